@@ -1,0 +1,2 @@
+//! barkline.
+pub mod units;
