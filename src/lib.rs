@@ -1,2 +1,3 @@
-//! barkline.
+//! Checks steel anchors in living trees and the platforms that hang on them.
+
 pub mod units;

@@ -1,1 +1,3 @@
-fn main(){}
+//! The `barkline` program.
+
+fn main() {}
