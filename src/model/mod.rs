@@ -1,0 +1,70 @@
+//! What a platform is, once it is known to be sound: typed, checked, without spans or strings to look up.
+//!
+//! A [`Platform`] is built by [`input`](crate::input) from a layout, or in code from the parts in this room. The parts are
+//! plain records; [`Platform::new`] is the one gate at which they are checked together.
+
+pub mod anchor;
+pub mod criteria;
+pub mod deck;
+pub mod load;
+pub mod member;
+pub mod plan;
+pub mod platform;
+pub mod steel;
+pub mod stem;
+pub mod wood;
+
+pub use anchor::{Anchor, AnchorSize, Bound, Segment};
+pub use criteria::{Basis, Combination, Criteria, DurationRule, LimitState, SnowBasis};
+pub use deck::{Deck, Joists};
+pub use load::{Case, Load, LoadPlace, Magnitudes};
+pub use member::{Beam, BeamSupport, Carrier, Crossing, Seat, Timber};
+pub use plan::Point;
+pub use platform::{Fault, Platform};
+pub use steel::Steel;
+pub use stem::Stem;
+pub use wood::{LivingWood, OwnWood};
+
+use serde::{Deserialize, Serialize};
+
+/// Where a number comes from: a source of `data/sources.csv`, or the words of whoever gave it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Origin {
+    /// Source id and locator, such as `fpl-gtr-282:T5-3`.
+    pub source: String,
+    /// How far it can be trusted.
+    pub standing: Standing,
+}
+
+impl Origin {
+    /// An origin from its parts.
+    pub fn new(source: impl Into<String>, standing: Standing) -> Self {
+        Self { source: source.into(), standing }
+    }
+}
+
+/// How far a number, or a check made with it, can be trusted; from best to worst.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Standing {
+    /// Inside the range of its published source.
+    Published,
+    /// Outside that range, by a stated argument.
+    Extended,
+    /// Published, but known here from memory only.
+    FromMemory,
+    /// Common practice, no source.
+    Practice,
+}
+
+impl Standing {
+    /// The word used in every output.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Published => "published",
+            Self::Extended => "extended",
+            Self::FromMemory => "from memory",
+            Self::Practice => "common practice",
+        }
+    }
+}

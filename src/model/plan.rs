@@ -1,0 +1,61 @@
+//! Geometry in plan: east (x) and north (y), angles as a compass reads them.
+
+use crate::units::{Angle, Length, si};
+
+/// A point in plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// East.
+    pub east: Length,
+    /// North.
+    pub north: Length,
+}
+
+impl Point {
+    /// A point from its two coordinates.
+    pub const fn new(east: Length, north: Length) -> Self {
+        Self { east, north }
+    }
+
+    /// The point at `distance` in the direction of a compass `bearing`.
+    #[must_use]
+    pub fn toward(self, bearing: Angle, distance: Length) -> Self {
+        let [east, north] = unit(bearing);
+        Self { east: self.east + distance * east, north: self.north + distance * north }
+    }
+
+    /// The straight distance to another point.
+    pub fn distance(self, other: Self) -> Length {
+        (other.east - self.east).hypot(other.north - self.north)
+    }
+
+    /// The compass bearing of another point, clockwise from north.
+    pub fn bearing(self, other: Self) -> Angle {
+        si::radians((other.east - self.east).value.atan2((other.north - self.north).value))
+    }
+
+    /// The point a given share of the way to another.
+    #[must_use]
+    pub fn between(self, other: Self, share: f64) -> Self {
+        Self { east: self.east + (other.east - self.east) * share, north: self.north + (other.north - self.north) * share }
+    }
+
+    /// Plain coordinates in metres.
+    pub fn metres(self) -> [f64; 2] {
+        [self.east.value, self.north.value]
+    }
+
+    /// The distance from the start of the line `from` → `to` along it, and the offset to its right.
+    pub fn along(self, from: Self, to: Self) -> (Length, Length) {
+        let [dx, dy] = unit(from.bearing(to));
+        let (x, y) = (self.east - from.east, self.north - from.north);
+        (x * dx + y * dy, x * dy - y * dx)
+    }
+}
+
+/// The unit vector (east, north) of a compass bearing.
+pub fn unit(bearing: Angle) -> [f64; 2] {
+    let (sin, cos) = bearing.value.sin_cos();
+    // A quarter turn has no exact sine in floating point: what is nothing in building terms is nothing here.
+    [sin, cos].map(|part| if part.abs() < 1e-15 { 0.0 } else { part })
+}
