@@ -14,16 +14,18 @@ pub mod steel;
 pub mod stem;
 pub mod wood;
 
-pub use anchor::{Anchor, AnchorSize, Bound, Segment};
-pub use criteria::{Basis, Combination, Criteria, DurationRule, LimitState, SnowBasis};
+pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
+pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState};
 pub use deck::{Deck, Joists};
-pub use load::{Case, Load, LoadPlace, Magnitudes};
+pub use load::{Load, LoadPlace, Magnitudes};
 pub use member::{Beam, BeamSupport, Carrier, Crossing, Seat, Timber};
 pub use plan::Point;
-pub use platform::{Fault, Platform};
+pub use platform::{Platform, PlatformError};
 pub use steel::Steel;
 pub use stem::Stem;
 pub use wood::{LivingWood, OwnWood};
+
+pub use crate::tables::{LoadCase as Case, Standing};
 
 use serde::{Deserialize, Serialize};
 
@@ -43,28 +45,8 @@ impl Origin {
     }
 }
 
-/// How far a number, or a check made with it, can be trusted; from best to worst.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Standing {
-    /// Inside the range of its published source.
-    Published,
-    /// Outside that range, by a stated argument.
-    Extended,
-    /// Published, but known here from memory only.
-    FromMemory,
-    /// Common practice, no source.
-    Practice,
-}
-
-impl Standing {
-    /// The word used in every output.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Published => "published",
-            Self::Extended => "extended",
-            Self::FromMemory => "from memory",
-            Self::Practice => "common practice",
-        }
+impl From<&crate::tables::Reference> for Origin {
+    fn from(reference: &crate::tables::Reference) -> Self {
+        Self::new(reference.citation(), reference.standing())
     }
 }

@@ -1,7 +1,8 @@
 //! The wood of a living stem. It can only be made from green values: a row of the green table, or green means of one's own.
 
 use super::{Origin, Standing};
-use crate::tables::GreenWood;
+use crate::mechanics::embedment;
+use crate::tables::{self, GreenWood};
 use crate::units::{FoundationModulus, Stress};
 
 /// Green clear-wood means of one species, as a living stem has them.
@@ -12,6 +13,7 @@ pub struct LivingWood {
     across: Stress,
     modulus: Stress,
     specific_gravity: f64,
+    dry_gravity: (f64, Origin),
     crushing_variation: f64,
     foundation: Option<FoundationModulus>,
     origin: Origin,
@@ -68,18 +70,22 @@ impl LivingWood {
     /// # Errors
     /// When the row lacks a property that the checks need.
     pub fn from_table(row: &GreenWood, variation: f64) -> Result<Self, WoodError> {
-        let blank = |property| WoodError::Blank { wood: row.common_name.clone(), property };
-        Self::own(OwnWood {
-            name: row.common_name.clone(),
-            crushing: row.crushing.ok_or_else(|| blank("crushing strength along the grain"))?,
-            across: row.across.ok_or_else(|| blank("compression across the grain"))?,
-            modulus: row.modulus.ok_or_else(|| blank("modulus of elasticity"))?,
+        let name = &row.species.common_name;
+        let wood = Self::own(OwnWood {
+            name: name.clone(),
+            crushing: row.crushing,
+            across: row
+                .across
+                .ok_or_else(|| WoodError::Blank { wood: name.clone(), property: "compression across the grain" })?,
+            modulus: row.modulus,
             specific_gravity: row.specific_gravity,
             variation,
             foundation_modulus: None,
-            source: row.reference().to_string(),
-        })
-        .map(|wood| Self { origin: Origin::new(wood.origin.source, Standing::Published), ..wood })
+            source: String::new(),
+        })?;
+        let dry_gravity = tables::combination_gravity(row)
+            .map_or(wood.dry_gravity.clone(), |listed| (listed.specific_gravity, Origin::from(listed.reference())));
+        Ok(Self { origin: Origin::from(row.reference()), dry_gravity, ..wood })
     }
 
     /// A living wood from green means of one's own.
@@ -112,6 +118,10 @@ impl LivingWood {
             across: wood.across,
             modulus: wood.modulus,
             specific_gravity: wood.specific_gravity,
+            dry_gravity: (
+                embedment::dry_gravity(wood.specific_gravity),
+                Origin::new("gravity on dry volume G/(1 − 0.265 G)", Standing::FromMemory),
+            ),
             crushing_variation: wood.variation,
             foundation: wood.foundation_modulus,
             origin: Origin::new(wood.source, Standing::Published),
@@ -137,6 +147,10 @@ impl LivingWood {
     /// Specific gravity, ovendry mass and green volume (1).
     pub fn specific_gravity(&self) -> f64 {
         self.specific_gravity
+    }
+    /// Specific gravity on the ovendry volume, as dowel and withdrawal equations take it (1), and where it comes from.
+    pub fn dry_gravity(&self) -> (f64, &Origin) {
+        (self.dry_gravity.0, &self.dry_gravity.1)
     }
     /// Coefficient of variation of the crushing strength (1).
     pub fn crushing_variation(&self) -> f64 {
