@@ -3,8 +3,19 @@
 //! Every quantity is a [`uom`] quantity over `f64` in SI base units; `quantity.value` is always SI.
 //! US customary units are defined here from the exact inch and pound, never from [`uom`]'s rounded ones.
 
+pub mod kind;
+mod nearest;
+mod parse;
+mod print;
 pub mod si;
+mod text;
 pub mod us;
+
+pub use kind::Kind;
+pub use nearest::nearest;
+pub use parse::*;
+pub use print::{Show, engineering, feet_and_sixteenths, number, print, sixteenths, unit};
+pub use text::{Written, exact};
 
 use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N1, N2, N3, P1, P2, P3, P4, Z0};
@@ -26,6 +37,8 @@ pub type Force = Of<P1, P1, N2>;
 pub type Moment = Of<P2, P1, N2>;
 /// A stress, a strength, or a modulus of elasticity (Pa).
 pub type Stress = Of<N1, P1, N2>;
+/// A modulus of elasticity (Pa), printed in larger units than a stress.
+pub type Modulus = Stress;
 /// A load per area (Pa).
 pub type AreaLoad = Stress;
 /// The line modulus K of a Winkler foundation: reaction per length of bar and per deflection (Pa).
@@ -50,3 +63,6 @@ pub type Speed = Of<P1, Z0, N1>;
 pub type Angle = uom::si::f64::Angle;
 /// A pure number (1).
 pub type Ratio = uom::si::f64::Ratio;
+
+#[cfg(test)]
+mod tests;
