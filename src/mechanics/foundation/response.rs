@@ -10,6 +10,8 @@ use crate::units::{Angle, Force, Length, LineLoad, Moment, Stress};
 const MOST_STEPS: usize = 80;
 /// A place is found when a step moves it by less than this share of its piece.
 const PLACE_TOLERANCE: f64 = 1e-14;
+/// Of two places whose values differ by less than this share, the outer one is named.
+const TIE: f64 = 1e-12;
 
 /// The state of one section of the bar.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -154,7 +156,7 @@ impl<'a> BarResponse<'a> {
             let piece = &solved.piece;
             let mut offer = |s: f64, section: &Section| {
                 let value = value(piece, section);
-                if rank(value) > best_rank {
+                if rank(value) > best_rank + TIE * best_rank.abs() || best_rank.is_infinite() {
                     best_rank = rank(value);
                     best = Extreme { value, at: metres(piece.end - s), segment: piece.segment };
                 }
