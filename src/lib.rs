@@ -1,4 +1,5 @@
 //! Checks steel anchors in living trees and the platforms that hang on them.
 
 pub mod tables;
+pub mod mechanics;
 pub mod units;

@@ -1,0 +1,7 @@
+//! Pure mechanics: published equations and exact solvers, without tables, safety factors or files.
+
+mod check;
+pub mod error;
+pub mod foundation;
+
+pub use error::MechanicsError;
