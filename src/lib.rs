@@ -2,4 +2,5 @@
 
 pub mod tables;
 pub mod mechanics;
+pub mod analysis;
 pub mod units;
