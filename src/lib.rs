@@ -1,6 +1,8 @@
 //! Checks steel anchors in living trees and the platforms that hang on them.
 
-pub mod tables;
-pub mod mechanics;
 pub mod analysis;
+pub mod checks;
+pub mod mechanics;
+pub mod model;
+pub mod tables;
 pub mod units;

@@ -1,0 +1,198 @@
+//! What a check says.
+
+use crate::model::{Group, LimitState, Standing};
+use crate::units::{Force, Length, Moment, Stiffness, Stress};
+use serde::Serialize;
+
+/// The verdict of a check, of an attachment or of a platform.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// No demand: nothing to check.
+    NotNeeded,
+    /// The demand is not above the allowable.
+    Pass,
+    /// It can not be assessed here: somebody must look.
+    Review,
+    /// The demand is above the allowable.
+    Fail,
+}
+
+impl Verdict {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::NotNeeded => "not needed",
+            Self::Pass => "pass",
+            Self::Review => "review",
+            Self::Fail => "fail",
+        }
+    }
+}
+
+/// A demand or an allowable, with its kind.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Measure {
+    /// A force.
+    Force(Force),
+    /// A moment.
+    Moment(Moment),
+    /// A stress.
+    Stress(Stress),
+    /// A length.
+    Length(Length),
+    /// A pure number (1).
+    Number(f64),
+}
+
+impl Measure {
+    /// The value in SI base units.
+    pub fn si(self) -> f64 {
+        match self {
+            Self::Force(force) => force.value,
+            Self::Moment(moment) => moment.value,
+            Self::Stress(stress) => stress.value,
+            Self::Length(length) => length.value,
+            Self::Number(number) => number,
+        }
+    }
+
+    /// The unit as the end of a key of a file: `n`, `n_m`, `pa`, `m`; none for a pure number.
+    pub const fn key_unit(self) -> Option<&'static str> {
+        match self {
+            Self::Force(_) => Some("n"),
+            Self::Moment(_) => Some("n_m"),
+            Self::Stress(_) => Some("pa"),
+            Self::Length(_) => Some("m"),
+            Self::Number(_) => None,
+        }
+    }
+}
+
+/// The result of one limit state of one attachment, in the combination and bound that govern it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CheckResult {
+    /// The limit state.
+    pub limit_state: LimitState,
+    /// What it says.
+    pub verdict: Verdict,
+    /// How well founded it is.
+    pub standing: Standing,
+    /// The combination that governs; none where loads play no part.
+    pub combination: Option<String>,
+    /// The demand, where there is one.
+    pub demand: Option<Measure>,
+    /// The allowable, where there is one.
+    pub allowable: Option<Measure>,
+    /// Demand over allowable (1).
+    pub utilization: Option<f64>,
+    /// Where strength and factor come from.
+    pub source: String,
+    /// What else the reader must know.
+    pub note: Option<String>,
+}
+
+impl CheckResult {
+    /// Allowable over demand less one (1); none without a demand.
+    pub fn margin(&self) -> Option<f64> {
+        self.utilization.filter(|&u| u > 0.0).map(|u| 1.0 / u - 1.0)
+    }
+}
+
+/// The load of an attachment in one combination: the triple of its anchor.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Reaction {
+    /// The combination.
+    pub combination: String,
+    /// Along the grain of an upright stem, positive down (N).
+    pub down_n: f64,
+    /// Across, positive clockwise seen from above, or its size where it may act either way (N).
+    pub side_n: f64,
+    /// Along the bar, positive pulling out (N).
+    pub out_n: f64,
+}
+
+impl Reaction {
+    /// The size of the three together (N).
+    pub fn resultant(&self) -> f64 {
+        self.down_n.hypot(self.side_n).hypot(self.out_n)
+    }
+}
+
+/// Everything that is known of one attachment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Attachment {
+    pub(super) anchor: String,
+    pub(super) tree: String,
+    pub(super) checks: Vec<CheckResult>,
+    pub(super) reactions: Vec<Reaction>,
+    pub(super) governing_load: Reaction,
+    pub(super) stiffness: [Stiffness; 2],
+    pub(super) deflection: Length,
+    pub(super) softened_margin: Option<f64>,
+}
+
+impl Attachment {
+    /// Id of the anchor.
+    pub fn anchor(&self) -> &str {
+        &self.anchor
+    }
+    /// Id of its tree.
+    pub fn tree(&self) -> &str {
+        &self.tree
+    }
+    /// Every check, in the order of [`LimitState::ALL`].
+    pub fn checks(&self) -> &[CheckResult] {
+        &self.checks
+    }
+    /// One check.
+    pub fn check(&self, limit_state: LimitState) -> Option<&CheckResult> {
+        self.checks.iter().find(|check| check.limit_state == limit_state)
+    }
+    /// The largest load in each combination, over all bounds of the foundation.
+    pub fn reactions(&self) -> &[Reaction] {
+        &self.reactions
+    }
+    /// The load in the combination that governs.
+    pub fn load(&self) -> &Reaction {
+        &self.governing_load
+    }
+    /// Force per deflection at the load point, central foundation: down and side.
+    pub fn stiffness(&self) -> [Stiffness; 2] {
+        self.stiffness
+    }
+    /// The largest sinking of the load point.
+    pub fn deflection(&self) -> Length {
+        self.deflection
+    }
+    /// Margin of the worst wood check if the outer wood softens; shown, not judged (1).
+    pub fn softened_margin(&self) -> Option<f64> {
+        self.softened_margin
+    }
+    /// The worst verdict of its checks.
+    pub fn verdict(&self) -> Verdict {
+        self.checks.iter().map(|check| check.verdict).max().unwrap_or(Verdict::Review)
+    }
+    /// The check that governs: of those with the worst verdict, the one used most.
+    pub fn governing(&self) -> Option<&CheckResult> {
+        let worst = self.verdict();
+        self.checks
+            .iter()
+            .filter(|check| check.verdict == worst)
+            .max_by(|a, b| a.utilization.unwrap_or(0.0).total_cmp(&b.utilization.unwrap_or(0.0)))
+    }
+    /// The most used check of a group.
+    pub fn worst_of(&self, group: Group) -> Option<&CheckResult> {
+        self.checks.iter().filter(|check| check.limit_state.group() == group).max_by(|a, b| {
+            a.verdict.cmp(&b.verdict).then(a.utilization.unwrap_or(0.0).total_cmp(&b.utilization.unwrap_or(0.0)))
+        })
+    }
+    /// Demand over allowable of the most used check that has one (1).
+    pub fn utilization(&self) -> Option<f64> {
+        self.checks.iter().filter_map(|check| check.utilization).max_by(f64::total_cmp)
+    }
+    /// Allowable over demand less one of the most used check (1).
+    pub fn margin(&self) -> Option<f64> {
+        self.utilization().filter(|&u| u > 0.0).map(|u| 1.0 / u - 1.0)
+    }
+}
