@@ -147,7 +147,9 @@ impl Attachment {
     }
     /// One check.
     pub fn check(&self, limit_state: LimitState) -> Option<&CheckResult> {
-        self.checks.iter().find(|check| check.limit_state == limit_state)
+        self.checks
+            .iter()
+            .find(|check| check.limit_state == limit_state)
     }
     /// The largest load in each combination, over all bounds of the foundation.
     pub fn reactions(&self) -> &[Reaction] {
@@ -171,7 +173,11 @@ impl Attachment {
     }
     /// The worst verdict of its checks.
     pub fn verdict(&self) -> Verdict {
-        self.checks.iter().map(|check| check.verdict).max().unwrap_or(Verdict::Review)
+        self.checks
+            .iter()
+            .map(|check| check.verdict)
+            .max()
+            .unwrap_or(Verdict::Review)
     }
     /// The check that governs: of those with the worst verdict, the one used most.
     pub fn governing(&self) -> Option<&CheckResult> {
@@ -179,20 +185,36 @@ impl Attachment {
         self.checks
             .iter()
             .filter(|check| check.verdict == worst)
-            .max_by(|a, b| a.utilization.unwrap_or(0.0).total_cmp(&b.utilization.unwrap_or(0.0)))
+            .max_by(|a, b| {
+                a.utilization
+                    .unwrap_or(0.0)
+                    .total_cmp(&b.utilization.unwrap_or(0.0))
+            })
     }
     /// The most used check of a group.
     pub fn worst_of(&self, group: Group) -> Option<&CheckResult> {
-        self.checks.iter().filter(|check| check.limit_state.group() == group).max_by(|a, b| {
-            a.verdict.cmp(&b.verdict).then(a.utilization.unwrap_or(0.0).total_cmp(&b.utilization.unwrap_or(0.0)))
-        })
+        self.checks
+            .iter()
+            .filter(|check| check.limit_state.group() == group)
+            .max_by(|a, b| {
+                a.verdict.cmp(&b.verdict).then(
+                    a.utilization
+                        .unwrap_or(0.0)
+                        .total_cmp(&b.utilization.unwrap_or(0.0)),
+                )
+            })
     }
     /// Demand over allowable of the most used check that has one (1).
     pub fn utilization(&self) -> Option<f64> {
-        self.checks.iter().filter_map(|check| check.utilization).max_by(f64::total_cmp)
+        self.checks
+            .iter()
+            .filter_map(|check| check.utilization)
+            .max_by(f64::total_cmp)
     }
     /// Allowable over demand less one of the most used check (1).
     pub fn margin(&self) -> Option<f64> {
-        self.utilization().filter(|&u| u > 0.0).map(|u| 1.0 / u - 1.0)
+        self.utilization()
+            .filter(|&u| u > 0.0)
+            .map(|u| 1.0 / u - 1.0)
     }
 }

@@ -127,7 +127,10 @@ impl Anchor {
 
     /// Everything that is in sound wood, L.
     pub fn sound_length(&self, stem: &Stem) -> Length {
-        self.size.shank.iter().fold(self.sound_boss(stem), |sum, piece| sum + piece.length)
+        self.size
+            .shank
+            .iter()
+            .fold(self.sound_boss(stem), |sum, piece| sum + piece.length)
     }
 
     /// The axes in which its loads are given.
@@ -139,18 +142,33 @@ impl Anchor {
         let grain = Vector3::new(sin * lean_east, sin * lean_north, cos);
         let across_bar = grain - out * grain.dot(&out);
         let up = across_bar.normalize();
-        Axes { down: -up, side: out.cross(&up), out, grain: si::radians(across_bar.norm().clamp(0.0, 1.0).acos()) }
+        Axes {
+            down: -up,
+            side: out.cross(&up),
+            out,
+            grain: si::radians(across_bar.norm().clamp(0.0, 1.0).acos()),
+        }
     }
 
     /// The line modulus K in a plane at a bound.
     ///
     /// # Errors
     /// When the wood's moduli leave the range of Hankinson's relation.
-    pub fn foundation_modulus(&self, stem: &Stem, plane: Plane, bound: Bound) -> Result<FoundationModulus, MechanicsError> {
+    pub fn foundation_modulus(
+        &self,
+        stem: &Stem,
+        plane: Plane,
+        bound: Bound,
+    ) -> Result<FoundationModulus, MechanicsError> {
         let along = stem.wood.foundation_modulus() * bound.factor();
         let across = along * FOUNDATION_ACROSS;
         match plane {
-            Plane::Along => hankinson(along, across, self.axes(stem).grain, embedment::COMPRESSION_EXPONENT),
+            Plane::Along => hankinson(
+                along,
+                across,
+                self.axes(stem).grain,
+                embedment::COMPRESSION_EXPONENT,
+            ),
             Plane::Across => Ok(across),
         }
     }
@@ -158,26 +176,42 @@ impl Anchor {
     /// Pieces outside sound wood, from the load point inward: what is left of the boss, and beyond it the shank's section.
     pub fn outside(&self, stem: &Stem) -> Vec<Segment> {
         let arm = self.sound_arm(stem);
-        let boss = (self.size.boss.length - self.sound_boss(stem)).max(si::metres(0.0)).min(arm);
+        let boss = (self.size.boss.length - self.sound_boss(stem))
+            .max(si::metres(0.0))
+            .min(arm);
         let beyond = self.size.shank.first().unwrap_or(&self.size.boss);
         [(arm - boss, beyond), (boss, &self.size.boss)]
             .into_iter()
             .filter(|(length, _)| length.value > 0.0)
-            .map(|(length, piece)| Segment { length, ..piece.clone() })
+            .map(|(length, piece)| Segment {
+                length,
+                ..piece.clone()
+            })
             .collect()
     }
 
     /// Pieces in sound wood, from its surface inward.
     pub fn inside(&self, stem: &Stem) -> Vec<Segment> {
-        let boss = Segment { length: self.sound_boss(stem), ..self.size.boss.clone() };
-        std::iter::once(boss).filter(|piece| piece.length.value > 0.0).chain(self.size.shank.iter().cloned()).collect()
+        let boss = Segment {
+            length: self.sound_boss(stem),
+            ..self.size.boss.clone()
+        };
+        std::iter::once(boss)
+            .filter(|piece| piece.length.value > 0.0)
+            .chain(self.size.shank.iter().cloned())
+            .collect()
     }
 
     /// The bar on its elastic foundation in a plane.
     ///
     /// # Errors
     /// When a length, diameter or modulus is not usable.
-    pub fn bar(&self, stem: &Stem, plane: Plane, bound: Bound) -> Result<FoundationBar, MechanicsError> {
+    pub fn bar(
+        &self,
+        stem: &Stem,
+        plane: Plane,
+        bound: Bound,
+    ) -> Result<FoundationBar, MechanicsError> {
         let modulus = self.foundation_modulus(stem, plane, bound)?;
         let piece = |segment: &Segment, foundation| BarSegment {
             length: segment.length,
@@ -187,8 +221,14 @@ impl Anchor {
             foundation,
         };
         FoundationBar::new(
-            self.outside(stem).iter().map(|segment| piece(segment, si::pascals(0.0))).collect(),
-            self.inside(stem).iter().map(|segment| piece(segment, modulus)).collect(),
+            self.outside(stem)
+                .iter()
+                .map(|segment| piece(segment, si::pascals(0.0)))
+                .collect(),
+            self.inside(stem)
+                .iter()
+                .map(|segment| piece(segment, modulus))
+                .collect(),
             BeamTheory::EulerBernoulli,
         )
     }
@@ -199,7 +239,10 @@ impl Anchor {
     /// As [`Anchor::bar`].
     pub fn stiffness(&self, stem: &Stem, bound: Bound) -> Result<[Stiffness; 2], MechanicsError> {
         let of = |plane| {
-            let [[flexibility, _], _] = self.bar(stem, plane, bound)?.solve()?.load_point_flexibility();
+            let [[flexibility, _], _] = self
+                .bar(stem, plane, bound)?
+                .solve()?
+                .load_point_flexibility();
             Ok::<_, MechanicsError>(si::newtons_per_metre(1.0 / flexibility))
         };
         Ok([of(Plane::Along)?, of(Plane::Across)?])

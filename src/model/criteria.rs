@@ -183,8 +183,12 @@ impl Criteria {
                 .or(row.length().map(|length| length.value))
                 .or(row.stress().map(|stress| stress.value))
                 .or(row.area_load().map(|load| load.value))?;
-            let criterion =
-                Criterion { value, title: row.title.clone(), origin: Origin::from(row.reference()), changed: false };
+            let criterion = Criterion {
+                value,
+                title: row.title.clone(),
+                origin: Origin::from(row.reference()),
+                changed: false,
+            };
             Some((row.id.clone(), criterion))
         });
         Ok(Self {
@@ -199,7 +203,9 @@ impl Criteria {
 
     /// A factor by its key (1, m or Pa); NaN can not arise: an unknown key is a fault of the program and reads as infinity.
     pub fn factor(&self, key: &str) -> f64 {
-        self.factors.get(key).map_or(f64::INFINITY, |criterion| criterion.value)
+        self.factors
+            .get(key)
+            .map_or(f64::INFINITY, |criterion| criterion.value)
     }
 
     /// A limit that is a length.
@@ -209,7 +215,9 @@ impl Criteria {
 
     /// The standing of a factor.
     pub fn standing(&self, key: &str) -> Standing {
-        self.factors.get(key).map_or(Standing::Practice, |criterion| criterion.origin.standing)
+        self.factors
+            .get(key)
+            .map_or(Standing::Practice, |criterion| criterion.origin.standing)
     }
 
     /// Changes a factor of the defaults.
@@ -229,7 +237,9 @@ impl Criteria {
 
     /// The duration factor on wood strengths under the cases that are present (1).
     pub fn duration(&self, present: impl Iterator<Item = Case>) -> f64 {
-        let shortest = present.map(|case| self.duration_factors[case as usize]).fold(self.duration_factors[0], f64::max);
+        let shortest = present
+            .map(|case| self.duration_factors[case as usize])
+            .fold(self.duration_factors[0], f64::max);
         match self.duration {
             DurationRule::Off => 1.0,
             DurationRule::Nds => shortest,

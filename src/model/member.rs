@@ -103,6 +103,7 @@ impl Beam {
     }
     /// The plan point at a distance from the first end.
     pub fn at(&self, station: Length) -> Point {
-        self.start.between(self.end, (station / self.length()).value)
+        self.start
+            .between(self.end, (station / self.length()).value)
     }
 }

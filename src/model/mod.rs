@@ -41,7 +41,10 @@ pub struct Origin {
 impl Origin {
     /// An origin from its parts.
     pub fn new(source: impl Into<String>, standing: Standing) -> Self {
-        Self { source: source.into(), standing }
+        Self {
+            source: source.into(),
+            standing,
+        }
     }
 }
 

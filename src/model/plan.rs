@@ -21,7 +21,10 @@ impl Point {
     #[must_use]
     pub fn toward(self, bearing: Angle, distance: Length) -> Self {
         let [east, north] = unit(bearing);
-        Self { east: self.east + distance * east, north: self.north + distance * north }
+        Self {
+            east: self.east + distance * east,
+            north: self.north + distance * north,
+        }
     }
 
     /// The straight distance to another point.
@@ -31,13 +34,20 @@ impl Point {
 
     /// The compass bearing of another point, clockwise from north.
     pub fn bearing(self, other: Self) -> Angle {
-        si::radians((other.east - self.east).value.atan2((other.north - self.north).value))
+        si::radians(
+            (other.east - self.east)
+                .value
+                .atan2((other.north - self.north).value),
+        )
     }
 
     /// The point a given share of the way to another.
     #[must_use]
     pub fn between(self, other: Self, share: f64) -> Self {
-        Self { east: self.east + (other.east - self.east) * share, north: self.north + (other.north - self.north) * share }
+        Self {
+            east: self.east + (other.east - self.east) * share,
+            north: self.north + (other.north - self.north) * share,
+        }
     }
 
     /// Plain coordinates in metres.

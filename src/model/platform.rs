@@ -41,10 +41,22 @@ impl Platform {
         loads: Vec<Load>,
         criteria: Criteria,
     ) -> Result<Self, Vec<PlatformError>> {
-        let platform =
-            Self { title: title.into(), stems, anchors, beams, decks, loads, criteria, cautions: Vec::new() };
+        let platform = Self {
+            title: title.into(),
+            stems,
+            anchors,
+            beams,
+            decks,
+            loads,
+            criteria,
+            cautions: Vec::new(),
+        };
         let faults = platform.faults();
-        if faults.is_empty() { Ok(platform) } else { Err(faults) }
+        if faults.is_empty() {
+            Ok(platform)
+        } else {
+            Err(faults)
+        }
     }
 
     /// Adds what the reader of every result must be told about this platform.
@@ -108,7 +120,10 @@ impl Platform {
             faults.add("platform", "it has no anchor: nothing can be checked");
         }
         if self.criteria.combinations.is_empty() {
-            faults.add("criteria", "there is no combination of loads: nothing can be checked");
+            faults.add(
+                "criteria",
+                "there is no combination of loads: nothing can be checked",
+            );
         }
         faults.0
     }
@@ -119,12 +134,18 @@ struct Faults(Vec<PlatformError>);
 
 impl Faults {
     fn add(&mut self, part: impl Into<String>, reason: impl Into<String>) {
-        self.0.push(PlatformError { part: part.into(), reason: reason.into() });
+        self.0.push(PlatformError {
+            part: part.into(),
+            reason: reason.into(),
+        });
     }
 
     fn positive(&mut self, part: &str, what: &str, value: f64) {
         if !(value.is_finite() && value > 0.0) {
-            self.add(part, format!("its {what} must be more than zero and finite"));
+            self.add(
+                part,
+                format!("its {what} must be more than zero and finite"),
+            );
         }
     }
 
@@ -139,7 +160,11 @@ impl Faults {
         self.positive(&part, "diameter", stem.diameter.value);
         self.not_negative(&part, "bark", stem.bark.value);
         self.not_negative(&part, "soft outer layer", stem.soft.value);
-        self.positive(&part, "diameter under bark and soft wood", (stem.wood_radius() - stem.soft).value);
+        self.positive(
+            &part,
+            "diameter under bark and soft wood",
+            (stem.wood_radius() - stem.soft).value,
+        );
         if !(stem.at.east.is_finite() && stem.at.north.is_finite()) {
             self.add(&part, "its place in plan must be finite");
         }
@@ -153,22 +178,35 @@ impl Faults {
 
     fn anchor(&mut self, anchor: &Anchor, stems: &[Stem]) {
         let part = format!("anchor {}", anchor.id);
-        let Some(stem) = stems.get(anchor.stem) else { return self.add(part, "its tree does not exist") };
-        for (what, segment) in
-            std::iter::once(("boss", &anchor.size.boss)).chain(anchor.size.shank.iter().map(|piece| ("shank", piece)))
+        let Some(stem) = stems.get(anchor.stem) else {
+            return self.add(part, "its tree does not exist");
+        };
+        for (what, segment) in std::iter::once(("boss", &anchor.size.boss))
+            .chain(anchor.size.shank.iter().map(|piece| ("shank", piece)))
         {
             self.positive(&part, &format!("{what} length"), segment.length.value);
             self.positive(&part, &format!("{what} diameter"), segment.resists.value);
-            self.positive(&part, &format!("{what} bearing diameter"), segment.bears.value);
+            self.positive(
+                &part,
+                &format!("{what} bearing diameter"),
+                segment.bears.value,
+            );
             self.positive(&part, "yield strength", segment.steel.yield_strength.value);
             self.positive(&part, "steel modulus", segment.steel.modulus.value);
         }
         self.not_negative(&part, "thread length", anchor.size.thread_length.value);
         self.not_negative(&part, "arm", anchor.arm.value);
         self.not_negative(&part, "boss in sound wood", anchor.sound_boss(stem).value);
-        self.positive(&part, "length in sound wood", anchor.sound_length(stem).value);
+        self.positive(
+            &part,
+            "length in sound wood",
+            anchor.sound_length(stem).value,
+        );
         if anchor.embedded > anchor.size.boss.length {
-            self.add(&part, "more of the boss is in the wood than the boss is long");
+            self.add(
+                &part,
+                "more of the boss is in the wood than the boss is long",
+            );
         }
         if !anchor.faces.is_finite() {
             self.add(&part, "its direction must be finite");
@@ -187,16 +225,26 @@ impl Faults {
         self.positive(&part, "length", beam.length().value);
         self.timber(&part, &beam.timber);
         if beam.supports.is_empty() {
-            self.add(&part, "it has no support: name its anchors or beams in `on`");
+            self.add(
+                &part,
+                "it has no support: name its anchors or beams in `on`",
+            );
         }
-        let within = |station: Length, length: Length| station.is_finite() && (-1e-6..=length.value + 1e-6).contains(&station.value);
+        let within = |station: Length, length: Length| {
+            station.is_finite() && (-1e-6..=length.value + 1e-6).contains(&station.value)
+        };
         for support in &beam.supports {
             if !within(support.station, beam.length()) {
                 self.add(&part, "one of its supports lies beyond its ends");
             }
             match support.carrier {
-                Carrier::Anchor(index) if index >= anchors => self.add(&part, "one of its anchors does not exist"),
-                Carrier::Beam { beam: index, station } => match beams.get(index) {
+                Carrier::Anchor(index) if index >= anchors => {
+                    self.add(&part, "one of its anchors does not exist")
+                }
+                Carrier::Beam {
+                    beam: index,
+                    station,
+                } => match beams.get(index) {
                     None => self.add(&part, "the beam that carries it does not exist"),
                     Some(carrier) if !within(station, carrier.length()) => {
                         self.add(&part, format!("it sits beyond the end of {}", carrier.id));
@@ -212,13 +260,22 @@ impl Faults {
         let part = format!("deck {}", deck.id);
         self.timber(&part, &deck.joists.timber);
         self.positive(&part, "joist spacing", deck.joists.spacing.value);
-        for (what, load) in [("dead load", deck.dead), ("live load", deck.live), ("snow load", deck.snow)] {
+        for (what, load) in [
+            ("dead load", deck.dead),
+            ("live load", deck.live),
+            ("snow load", deck.snow),
+        ] {
             self.not_negative(&part, what, load.value);
         }
         if deck.outline.len() < 3 {
             self.add(&part, "its outline needs at least three corners");
         }
-        if deck.outline.iter().chain(deck.openings.iter().flatten()).any(|p| !(p.east.is_finite() && p.north.is_finite())) {
+        if deck
+            .outline
+            .iter()
+            .chain(deck.openings.iter().flatten())
+            .any(|p| !(p.east.is_finite() && p.north.is_finite()))
+        {
             self.add(&part, "its corners must be finite");
         }
         if deck.beams.is_empty() || deck.beams.iter().any(|&index| index >= beams) {
@@ -228,11 +285,17 @@ impl Faults {
 
     fn load(&mut self, load: &Load, beams: &[Beam]) {
         let part = format!("load {}", load.id);
-        if load.magnitudes.iter().any(|magnitude| !magnitude.is_finite()) {
+        if load
+            .magnitudes
+            .iter()
+            .any(|magnitude| !magnitude.is_finite())
+        {
             self.add(&part, "its magnitudes must be finite");
         }
         if let LoadPlace::Beam { beam, station } = load.place
-            && beams.get(beam).is_none_or(|beam| !(0.0..=beam.length().value + 1e-6).contains(&station.value))
+            && beams
+                .get(beam)
+                .is_none_or(|beam| !(0.0..=beam.length().value + 1e-6).contains(&station.value))
         {
             self.add(&part, "it must act on a beam, within its length");
         }

@@ -74,9 +74,10 @@ impl LivingWood {
         let wood = Self::own(OwnWood {
             name: name.clone(),
             crushing: row.crushing,
-            across: row
-                .across
-                .ok_or_else(|| WoodError::Blank { wood: name.clone(), property: "compression across the grain" })?,
+            across: row.across.ok_or_else(|| WoodError::Blank {
+                wood: name.clone(),
+                property: "compression across the grain",
+            })?,
             modulus: row.modulus,
             specific_gravity: row.specific_gravity,
             variation,
@@ -84,8 +85,14 @@ impl LivingWood {
             source: String::new(),
         })?;
         let dry_gravity = tables::combination_gravity(row)
-            .map_or(wood.dry_gravity.clone(), |listed| (listed.specific_gravity, Origin::from(listed.reference())));
-        Ok(Self { origin: Origin::from(row.reference()), dry_gravity, ..wood })
+            .map_or(wood.dry_gravity.clone(), |listed| {
+                (listed.specific_gravity, Origin::from(listed.reference()))
+            });
+        Ok(Self {
+            origin: Origin::from(row.reference()),
+            dry_gravity,
+            ..wood
+        })
     }
 
     /// A living wood from green means of one's own.
@@ -93,13 +100,20 @@ impl LivingWood {
     /// # Errors
     /// When a value is not physical.
     pub fn own(wood: OwnWood) -> Result<Self, WoodError> {
-        let unphysical = |property, bound| WoodError::Unphysical { wood: wood.name.clone(), property, bound };
+        let unphysical = |property, bound| WoodError::Unphysical {
+            wood: wood.name.clone(),
+            property,
+            bound,
+        };
         let positive = |value: f64| value.is_finite() && value > 0.0;
         for (property, value) in [
             ("crushing strength", wood.crushing.value),
             ("compression across the grain", wood.across.value),
             ("modulus of elasticity", wood.modulus.value),
-            ("foundation modulus", wood.foundation_modulus.map_or(1.0, |k| k.value)),
+            (
+                "foundation modulus",
+                wood.foundation_modulus.map_or(1.0, |k| k.value),
+            ),
         ] {
             if !positive(value) {
                 return Err(unphysical(property, ""));
@@ -110,7 +124,10 @@ impl LivingWood {
         }
         // Beyond 0.6 the 5 % exclusion value mean·(1 − 1.645·COV) is zero or less.
         if !(wood.variation.is_finite() && (0.0..0.6).contains(&wood.variation)) {
-            return Err(unphysical("coefficient of variation", ", from 0 to below 0.6"));
+            return Err(unphysical(
+                "coefficient of variation",
+                ", from 0 to below 0.6",
+            ));
         }
         Ok(Self {
             name: wood.name,
@@ -120,7 +137,10 @@ impl LivingWood {
             specific_gravity: wood.specific_gravity,
             dry_gravity: (
                 embedment::dry_gravity(wood.specific_gravity),
-                Origin::new("gravity on dry volume G/(1 − 0.265 G)", Standing::FromMemory),
+                Origin::new(
+                    "gravity on dry volume G/(1 − 0.265 G)",
+                    Standing::FromMemory,
+                ),
             ),
             crushing_variation: wood.variation,
             foundation: wood.foundation_modulus,
@@ -158,7 +178,8 @@ impl LivingWood {
     }
     /// The line modulus along the grain: measured, or 0.05 × 1.1 × green modulus.
     pub fn foundation_modulus(&self) -> FoundationModulus {
-        self.foundation.unwrap_or(self.modulus * (FOUNDATION_SHARE * TRUE_MODULUS))
+        self.foundation
+            .unwrap_or(self.modulus * (FOUNDATION_SHARE * TRUE_MODULUS))
     }
     /// Where the values come from.
     pub fn origin(&self) -> &Origin {
