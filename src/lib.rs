@@ -4,5 +4,6 @@ pub mod analysis;
 pub mod checks;
 pub mod mechanics;
 pub mod model;
+pub mod report;
 pub mod tables;
 pub mod units;
