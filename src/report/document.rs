@@ -5,7 +5,7 @@ use crate::checks::{Attachment, CheckResult, Measure, Reaction, Results, Verdict
 use crate::model::{Basis, Combination, Criteria, DurationRule, LimitState, Magnitudes, Standing};
 use crate::model::{Case, Group};
 use crate::tables::{self, FactorValue};
-use serde::ser::{Serialize as _, SerializeMap};
+use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;

@@ -1,5 +1,6 @@
 //! What is wrong with a layout, as files carry it.
 
+use crate::input::{self, Diagnostic};
 use serde::Serialize;
 use std::ops::Range;
 
@@ -51,6 +52,25 @@ impl Finding {
             excerpt: None,
             mend: Some(mend.into()),
             range: None,
+        }
+    }
+}
+
+impl From<&Diagnostic> for Finding {
+    fn from(diagnostic: &Diagnostic) -> Self {
+        let place = diagnostic.place.as_ref();
+        Self {
+            code: diagnostic.code.to_string(),
+            severity: match diagnostic.severity {
+                input::Severity::Error => Severity::Error,
+                input::Severity::Caution => Severity::Caution,
+            },
+            message: diagnostic.message.clone(),
+            line: place.map(|place| place.line),
+            column: place.map(|place| place.column),
+            excerpt: place.map(|place| place.excerpt.clone()),
+            mend: Some(diagnostic.mend.clone()),
+            range: place.map(|place| place.range.clone()),
         }
     }
 }

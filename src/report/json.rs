@@ -74,11 +74,12 @@ fn object(columns: &[Column], row: &[Cell]) -> Value {
 }
 
 fn key(column: &Column, cell: &Cell) -> String {
-    let quantity = match (cell, column.holds) {
-        (Cell::Value(_, quantity), _) | (_, Holds::One(quantity)) => quantity.key(),
-        _ => return column.key.to_owned(),
-    };
-    format!("{}_{quantity}", column.key)
+    match (cell, column.holds) {
+        (&Cell::Value(_, quantity), _) | (_, Holds::One(quantity)) => {
+            format!("{}_{}", column.key, quantity.key())
+        }
+        _ => column.key.to_owned(),
+    }
 }
 
 fn value(cell: &Cell) -> Value {

@@ -1,0 +1,53 @@
+//! `criteria`: the defaults by which a platform is judged.
+
+use super::{NOT_APPROVAL, deliver_sheet};
+use crate::args::Common;
+use crate::stop::{Status, Stop};
+use barkline::report::{Cell, Column, Quantity, Sheet};
+use barkline::tables::{self, Factor, FactorValue};
+
+const DEFAULTS: &str = "The defaults of this version; a layout changes them under [criteria]. Values from memory and of common practice are named as such.";
+
+pub(super) fn run(common: &Common) -> Result<Status, Stop> {
+    let sheet = Sheet {
+        schema: "barkline/criteria/1",
+        title: "Defaults of the criteria".to_owned(),
+        columns: vec![
+            Column::words("key", "key"),
+            Column::mixed("value", "value"),
+            Column::words("title", "what it is"),
+            Column::words("condition", "on what").in_files_only(),
+            Column::words("source", "source"),
+            Column::words("edition", "edition").in_files_only(),
+            Column::words("standing", "standing"),
+            Column::words("note", "note").in_files_only(),
+        ],
+        rows: tables::safety_factors().iter().map(row).collect(),
+        cautions: vec![DEFAULTS.to_owned(), NOT_APPROVAL.to_owned()],
+    };
+    deliver_sheet(&sheet, common)
+}
+
+fn row(factor: &Factor) -> Vec<Cell> {
+    let reference = factor.reference();
+    vec![
+        Cell::text(&factor.id),
+        value(factor),
+        Cell::text(&factor.title),
+        Cell::maybe_text(Some(factor.condition.as_str()).filter(|text| !text.is_empty())),
+        Cell::text(reference.citation()),
+        Cell::text(&reference.source().edition),
+        Cell::text(reference.standing().to_string()),
+        Cell::maybe_text(reference.note()),
+    ]
+}
+
+fn value(factor: &Factor) -> Cell {
+    match factor.value {
+        Some(FactorValue::Number(number)) => Cell::Number(number),
+        Some(FactorValue::Length(length)) => Cell::Value(length.value, Quantity::Length),
+        Some(FactorValue::Stress(stress)) => Cell::Value(stress.value, Quantity::Stress),
+        Some(FactorValue::AreaLoad(load)) => Cell::Value(load.value, Quantity::AreaLoad),
+        _ => Cell::Blank,
+    }
+}

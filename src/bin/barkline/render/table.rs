@@ -1,0 +1,100 @@
+//! Tables and cards of sheets.
+
+use super::wrap::{printable, wrapped};
+use barkline::report::{Column, Sheet};
+use barkline::units::Show;
+use comfy_table::{Cell as Printed, CellAlignment, ContentArrangement, Table};
+
+/// A sheet as a table with its cautions below.
+pub(crate) fn sheet(sheet: &Sheet, show: Show, width: usize) -> String {
+    let mut text = wrapped(&sheet.title, width, 0);
+    text.push('\n');
+    text.push_str(&table(sheet, show, width, |column| !column.is_detail()));
+    text.push_str(&cautions(&sheet.cautions, width));
+    text
+}
+
+/// A sheet with one block for each row and one line for each value, its cautions below.
+pub(crate) fn cards(sheet: &Sheet, show: Show, width: usize) -> String {
+    let head = |column: &Column| column.head().chars().count();
+    let widest = sheet.columns.iter().map(head).max().unwrap_or(0);
+    let mut text = String::new();
+    for row in &sheet.rows {
+        for (column, cell) in sheet.columns.iter().zip(row) {
+            let line = format!("{:widest$}  {}", column.head(), "");
+            let value = cell.with_unit(show);
+            let block = wrapped(&value, width.saturating_sub(widest + 2), 0);
+            let mut lines = block.lines();
+            text.push_str(&line);
+            text.push_str(lines.next().unwrap_or_default());
+            text.push('\n');
+            for rest in lines {
+                text.push_str(&" ".repeat(widest + 2));
+                text.push_str(rest);
+                text.push('\n');
+            }
+        }
+        text.push('\n');
+    }
+    text.push_str(cautions(&sheet.cautions, width).trim_start_matches('\n'));
+    text
+}
+
+/// What the reader must be told, each on lines of its own.
+pub(super) fn cautions(cautions: &[String], width: usize) -> String {
+    let mut text = String::new();
+    for caution in cautions {
+        text.push('\n');
+        text.push_str(&wrapped(caution, width, 0));
+    }
+    text
+}
+
+/// The columns of a sheet that are wanted, without lines, units once in the heads.
+pub(super) fn table(
+    sheet: &Sheet,
+    show: Show,
+    width: usize,
+    wanted: impl Fn(&Column) -> bool,
+) -> String {
+    let mut table = Table::new();
+    table
+        .load_style(comfy_table::presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(u16::try_from(width).unwrap_or(u16::MAX));
+    table.set_header(
+        sheet
+            .columns
+            .iter()
+            .filter(|column| wanted(column))
+            .map(|column| aligned(column, head(column, show))),
+    );
+    for row in &sheet.rows {
+        let cells = sheet.columns.iter().zip(row);
+        table.add_row(
+            cells
+                .filter(|(column, _)| wanted(column))
+                .map(|(column, cell)| aligned(column, printable(&column.print(cell, show)))),
+        );
+    }
+    for column in table.column_iter_mut() {
+        column.set_padding((0, 2));
+    }
+    let lines = table.lines().map(|line| line.trim_end().to_owned() + "\n");
+    lines.collect()
+}
+
+fn head(column: &Column, show: Show) -> String {
+    match column.unit(show) {
+        Some(unit) => format!("{} {unit}", column.head()),
+        None => column.head().to_owned(),
+    }
+}
+
+fn aligned(column: &Column, text: String) -> Printed {
+    Printed::new(text).set_alignment(if column.is_figures() {
+        CellAlignment::Right
+    } else {
+        CellAlignment::Left
+    })
+}
