@@ -1,6 +1,6 @@
 //! The rows of a check: one line for an attachment, one line for a check.
 
-use super::{AttachmentPart, Cell, CheckDocument, Column, Quantity, Sheet};
+use super::{AttachmentPart, Cell, CheckDocument, Column, Quantity, Sheet, standing_id};
 use crate::checks::{CheckResult, Verdict};
 use crate::model::Group;
 
@@ -39,6 +39,7 @@ pub fn attachment_sheet(document: &CheckDocument) -> Sheet {
         title: document.title.clone(),
         columns,
         rows: worst_first(document).into_iter().map(line).collect(),
+        sources: Vec::new(),
         cautions: document.cautions.clone(),
     }
 }
@@ -112,6 +113,7 @@ pub fn check_sheet(document: &CheckDocument) -> Sheet {
             Column::words("note", "note"),
         ],
         rows: rows.collect(),
+        sources: Vec::new(),
         cautions: document.cautions.clone(),
     }
 }
@@ -122,9 +124,9 @@ fn check_line(attachment: &AttachmentPart, check: &CheckResult) -> Vec<Cell> {
         Cell::text(&attachment.tree),
         Cell::text(check.limit_state.id()),
         Cell::text(check.limit_state.group().word()),
-        Cell::text(check.verdict.word()),
+        Cell::text(check.verdict.word().replace(' ', "_")),
         Cell::Flag(attachment.governing == Some(check.limit_state)),
-        Cell::text(check.standing.to_string()),
+        Cell::text(standing_id(check.standing)),
         Cell::maybe_text(check.combination.as_deref()),
         check.demand.map_or(Cell::Blank, Cell::from),
         check.allowable.map_or(Cell::Blank, Cell::from),

@@ -76,6 +76,7 @@ impl Field {
     fn text(self, cell: &Cell, show: Show) -> String {
         match (self, cell) {
             (_, Cell::Blank | Cell::Rounded(None, _)) => String::new(),
+            (_, Cell::List(words)) if words.is_empty() => String::new(),
             (Self::In(own), Cell::Value(si, quantity)) if own == *quantity => {
                 figures(quantity.in_unit(*si, show))
             }
@@ -83,7 +84,7 @@ impl Field {
                 figures(*number)
             }
             (Self::In(_), _) | (Self::Plain, Cell::Value(..)) => String::new(),
-            (Self::Plain, cell) => cell.bare(show),
+            (Self::Plain, cell) => cell.with_unit(show),
         }
     }
 }

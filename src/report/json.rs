@@ -85,7 +85,7 @@ fn key(column: &Column, cell: &Cell) -> String {
 fn value(cell: &Cell) -> Value {
     match cell {
         Cell::Blank | Cell::Rounded(None, _) => Value::Null,
-        Cell::Text(text) => Value::from(text.as_str()),
+        Cell::Text(text) | Cell::Source { citation: text, .. } => Value::from(text.as_str()),
         Cell::List(words) => Value::from(words.as_slice()),
         Cell::Flag(flag) => Value::from(*flag),
         Cell::Number(number) | Cell::Rounded(Some(number), _) | Cell::Value(number, _) => {

@@ -27,6 +27,7 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
 /// A sheet as Markdown.
 pub fn sheet_markdown(sheet: &Sheet, show: Show) -> String {
     let mut text = format!("# {}\n\n{}", escaped(&sheet.title), table(sheet, show));
+    list(&mut text, "Sources:\n\n", &sheet.source_lines());
     list(&mut text, "", &sheet.cautions);
     text
 }

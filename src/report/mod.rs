@@ -22,5 +22,5 @@ pub use document::{
 pub use finding::{Finding, Severity};
 pub use json::{ReportError, check_json, error_json, sheet_json};
 pub use markdown::{check_markdown, sheet_markdown};
-pub use sheet::{Cell, Column, Quantity, Sheet};
+pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
 pub use words::{not_needed_only, reviews, standings, summary};

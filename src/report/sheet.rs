@@ -1,6 +1,7 @@
 //! A table before it takes a form.
 
 use crate::checks::Measure;
+use crate::tables::{Reference, Source, Standing};
 use crate::units::kind::{self, About, Kind};
 use crate::units::{self, Show};
 
@@ -86,6 +87,13 @@ pub enum Cell {
     Text(String),
     /// Several words or names.
     List(Vec<String>),
+    /// A source: in full for files and cards, its id alone in tables.
+    Source {
+        /// Id and place.
+        citation: String,
+        /// Id.
+        id: String,
+    },
     /// Yes or no.
     Flag(bool),
     /// A pure number (1).
@@ -107,6 +115,14 @@ impl Cell {
         text.map_or(Self::Blank, Self::text)
     }
 
+    /// The source of a row of a table.
+    pub fn source(reference: &Reference) -> Self {
+        Self::Source {
+            citation: reference.citation(),
+            id: reference.source().id.clone(),
+        }
+    }
+
     /// A quantity, where there is one.
     pub fn value(si: Option<f64>, quantity: Quantity) -> Self {
         si.map_or(Self::Blank, |si| Self::Value(si, quantity))
@@ -122,6 +138,8 @@ impl Cell {
         match self {
             Self::Blank => "–".to_owned(),
             Self::Text(text) | Self::Rounded(_, text) => text.clone(),
+            Self::Source { id, .. } => id.clone(),
+            Self::List(words) if words.is_empty() => Self::Blank.bare(show),
             Self::List(words) => words.join("; "),
             Self::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
             Self::Number(number) => units::engineering(*number),
@@ -129,9 +147,10 @@ impl Cell {
         }
     }
 
-    /// As people read it, a quantity with its unit.
+    /// As people read it where there is room: a quantity with its unit, a source with the place in it.
     pub fn with_unit(&self, show: Show) -> String {
         match self {
+            Self::Source { citation, .. } => citation.clone(),
             Self::Value(_, quantity) => format!("{} {}", self.bare(show), quantity.unit(show)),
             _ => self.bare(show),
         }
@@ -148,6 +167,16 @@ impl From<Measure> for Cell {
             Measure::Number(number) => return Self::Number(number),
         };
         Self::Value(measure.si(), quantity)
+    }
+}
+
+/// The word by which files call a standing.
+pub const fn standing_id(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Published => "published",
+        Standing::Extended => "extended",
+        Standing::FromMemory => "from_memory",
+        Standing::Practice => "practice",
     }
 }
 
@@ -249,6 +278,29 @@ pub struct Sheet {
     pub columns: Vec<Column>,
     /// The rows, each with one cell for a column.
     pub rows: Vec<Vec<Cell>>,
+    /// The sources that the rows cite, for forms that cite by id alone.
+    pub sources: Vec<&'static Source>,
     /// What the reader of every form must be told.
     pub cautions: Vec<String>,
+}
+
+impl Sheet {
+    /// The sources in words, one line for each: id, title, edition.
+    pub fn source_lines(&self) -> Vec<String> {
+        let line =
+            |source: &&Source| format!("{}: {}, {}", source.id, source.title, source.edition);
+        self.sources.iter().map(line).collect()
+    }
+}
+
+/// The sources of references, each once, in the order in which they are first cited.
+pub fn cited<'a>(references: impl Iterator<Item = &'a Reference>) -> Vec<&'static Source> {
+    let mut sources: Vec<&'static Source> = Vec::new();
+    for reference in references {
+        let source = reference.source();
+        if !sources.iter().any(|own| own.id == source.id) {
+            sources.push(source);
+        }
+    }
+    sources
 }

@@ -2,7 +2,7 @@
 
 use super::{AttachmentPart, Cell, CheckDocument, worst_first};
 use crate::checks::{CheckResult, Verdict};
-use crate::model::{LimitState, Standing};
+use crate::model::{Group, LimitState, Standing};
 use crate::units::Show;
 
 /// One sentence: what fails and why, what must be looked at, or that everything passes.
@@ -17,9 +17,9 @@ pub fn summary(document: &CheckDocument, show: Show) -> String {
         }
         (Some(first), 0, 0) => all_pass(first, worst.len()),
         (Some(first), 0, _) => format!(
-            "{} of {} review, none fails: {}.",
-            needs(review),
+            "{review} of {} {} review and none fails: {}.",
             of(worst.len()),
+            if review == 1 { "needs" } else { "need" },
             why(first, show)
         ),
         (Some(first), _, _) => format!(
@@ -41,14 +41,6 @@ pub fn not_needed_only(document: &CheckDocument) -> bool {
         .attachments
         .iter()
         .all(|part| part.verdict == Verdict::NotNeeded)
-}
-
-fn needs(count: usize) -> String {
-    if count == 1 {
-        "1 needs".to_owned()
-    } else {
-        format!("{count} need")
-    }
 }
 
 fn of(count: usize) -> String {
@@ -94,12 +86,18 @@ fn against(check: &CheckResult, show: Show) -> String {
     if let (Some(demand), Some(allowable)) = (check.demand, check.allowable) {
         let [demand, allowable] =
             [demand, allowable].map(|measure| Cell::from(measure).with_unit(show));
-        text.push_str(&format!(", {demand} against {allowable} that it may carry"));
+        text.push_str(&match (check.limit_state, check.limit_state.group()) {
+            (LimitState::TipsClear | LimitState::Spacing, _) => {
+                format!(", {demand} needed and {allowable} there")
+            }
+            (_, Group::Fit) => format!(", {demand} against {allowable} allowed"),
+            _ => format!(", {demand} against {allowable} that it may carry"),
+        });
     }
     if let Some(combination) = &check.combination {
         text.push_str(&format!(" under {combination}"));
     }
-    if let Some(note) = &check.note {
+    if let (Verdict::Review, Some(note)) = (check.verdict, &check.note) {
         text.push_str(&format!(" ({})", note.trim_end_matches('.')));
     }
     text

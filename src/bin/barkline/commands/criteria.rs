@@ -3,7 +3,7 @@
 use super::{NOT_APPROVAL, deliver_sheet};
 use crate::args::Common;
 use crate::stop::{Status, Stop};
-use barkline::report::{Cell, Column, Quantity, Sheet};
+use barkline::report::{Cell, Column, Quantity, Sheet, cited, standing_id};
 use barkline::tables::{self, Factor, FactorValue};
 
 const DEFAULTS: &str = "The defaults of this version; a layout changes them under [criteria]. Values from memory and of common practice are named as such.";
@@ -23,6 +23,7 @@ pub(super) fn run(common: &Common) -> Result<Status, Stop> {
             Column::words("note", "note").in_files_only(),
         ],
         rows: tables::safety_factors().iter().map(row).collect(),
+        sources: cited(tables::safety_factors().iter().map(Factor::reference)),
         cautions: vec![DEFAULTS.to_owned(), NOT_APPROVAL.to_owned()],
     };
     deliver_sheet(&sheet, common)
@@ -35,9 +36,9 @@ fn row(factor: &Factor) -> Vec<Cell> {
         value(factor),
         Cell::text(&factor.title),
         Cell::maybe_text(Some(factor.condition.as_str()).filter(|text| !text.is_empty())),
-        Cell::text(reference.citation()),
+        Cell::source(reference),
         Cell::text(&reference.source().edition),
-        Cell::text(reference.standing().to_string()),
+        Cell::text(standing_id(reference.standing())),
         Cell::maybe_text(reference.note()),
     ]
 }

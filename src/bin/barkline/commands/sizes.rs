@@ -3,7 +3,7 @@
 use super::{NOT_APPROVAL, deliver_sheet};
 use crate::args::Common;
 use crate::stop::{Status, Stop};
-use barkline::report::{Cell, Column, Quantity, Sheet};
+use barkline::report::{Cell, Column, Quantity, Sheet, cited, standing_id};
 use barkline::tables;
 
 const GENERIC: &str = "Generic sizes of this project, common practice without a source: measure the anchors you have, and give their sizes in the layout.";
@@ -29,6 +29,11 @@ pub(super) fn run(common: &Common) -> Result<Status, Stop> {
             Column::words("note", "note").in_files_only(),
         ],
         rows: tables::anchor_sizes().iter().map(row).collect(),
+        sources: cited(
+            tables::anchor_sizes()
+                .iter()
+                .map(tables::AnchorSize::reference),
+        ),
         cautions: vec![GENERIC.to_owned(), NOT_APPROVAL.to_owned()],
     };
     deliver_sheet(&sheet, common)
@@ -49,9 +54,9 @@ fn row(size: &tables::AnchorSize) -> Vec<Cell> {
     cells.extend(lengths.map(|length| Cell::Value(length.value, Quantity::Length)));
     cells.extend([
         Cell::text(&size.steel),
-        Cell::text(reference.citation()),
+        Cell::source(reference),
         Cell::text(&reference.source().edition),
-        Cell::text(reference.standing().to_string()),
+        Cell::text(standing_id(reference.standing())),
         Cell::maybe_text(reference.note()),
     ]);
     cells

@@ -47,6 +47,7 @@ fn sheet<'a>(sources: impl Iterator<Item = &'a Source>) -> Sheet {
             Column::words("note", "note").in_files_only(),
         ],
         rows: sources.map(row).collect(),
+        sources: Vec::new(),
         cautions: vec![READ.to_owned(), NOT_APPROVAL.to_owned()],
     }
 }

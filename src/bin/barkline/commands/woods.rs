@@ -4,8 +4,8 @@ use super::{NOT_APPROVAL, deliver_sheet};
 use crate::args::{Common, Form};
 use crate::stop::{Status, Stop};
 use crate::{output, render};
-use barkline::report::{Cell, Column, Finding, Quantity, Sheet};
-use barkline::tables::{self, LookupError, Reference, Region, Species, WoodClass};
+use barkline::report::{Cell, Column, Finding, Quantity, Sheet, cited, standing_id};
+use barkline::tables::{self, GreenWood, LookupError, Reference, Region, Species, WoodClass};
 use barkline::units::{Force, Show, Stress};
 
 const CLEAR: &str = "Means of small clear specimens: knots, slope of grain, juvenile wood and decay are not in them, and half of all trees of a species are weaker.";
@@ -63,6 +63,7 @@ fn sheet(title: &str, rows: Vec<Vec<Cell>>, cautions: &[&str]) -> Sheet {
         title: title.to_owned(),
         columns: columns(),
         rows,
+        sources: cited(tables::green_woods().iter().map(GreenWood::reference)),
         cautions: cautions.iter().map(|&caution| caution.to_owned()).collect(),
     }
 }
@@ -157,9 +158,9 @@ fn row(species: &Species, state: &str, values: &Values, reference: &Reference) -
             values.side_hardness.map(|force| force.value),
             Quantity::Force,
         ),
-        Cell::text(reference.citation()),
+        Cell::source(reference),
         Cell::text(&reference.source().edition),
-        Cell::text(reference.standing().to_string()),
+        Cell::text(standing_id(reference.standing())),
         Cell::maybe_text(reference.note()),
     ]
 }

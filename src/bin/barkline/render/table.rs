@@ -3,13 +3,14 @@
 use super::wrap::{printable, wrapped};
 use barkline::report::{Column, Sheet};
 use barkline::units::Show;
-use comfy_table::{Cell as Printed, CellAlignment, ContentArrangement, Table};
+use comfy_table::{Cell as Printed, CellAlignment, ColumnConstraint, ContentArrangement, Table};
 
 /// A sheet as a table with its cautions below.
 pub(crate) fn sheet(sheet: &Sheet, show: Show, width: usize) -> String {
     let mut text = wrapped(&sheet.title, width, 0);
     text.push('\n');
     text.push_str(&table(sheet, show, width, |column| !column.is_detail()));
+    text.push_str(&sources(sheet, width));
     text.push_str(&cautions(&sheet.cautions, width));
     text
 }
@@ -38,6 +39,19 @@ pub(crate) fn cards(sheet: &Sheet, show: Show, width: usize) -> String {
     }
     text.push_str(cautions(&sheet.cautions, width).trim_start_matches('\n'));
     text
+}
+
+/// The sources that the rows cite, with their editions.
+fn sources(sheet: &Sheet, width: usize) -> String {
+    let lines = sheet.source_lines();
+    let lines = lines.iter().map(|line| wrapped(line, width, 2));
+    lines.fold(String::new(), |text, line| {
+        if text.is_empty() {
+            format!("\n{line}")
+        } else {
+            text + &line
+        }
+    })
 }
 
 /// What the reader must be told, each on lines of its own.
@@ -79,6 +93,10 @@ pub(super) fn table(
     }
     for column in table.column_iter_mut() {
         column.set_padding((0, 2));
+    }
+    // Ids are copied into layouts: they stay whole.
+    if let Some(first) = table.column_mut(0) {
+        first.set_constraint(ColumnConstraint::ContentWidth);
     }
     let lines = table.lines().map(|line| line.trim_end().to_owned() + "\n");
     lines.collect()
