@@ -46,10 +46,14 @@ fn bar(case: &Value) -> FoundationBar {
         },
         other => panic!("unknown theory {other}"),
     };
-    FoundationBar::new(&segments(case, "arm_segments"), &segments(case, "segments"), theory)
-        .and_then(|bar| bar.with_tip_spring(data::stiffness(&case["tip_spring"])))
-        .and_then(|bar| bar.with_tip_rotational_spring(data::moment(&case["tip_rot_spring"])))
-        .unwrap()
+    FoundationBar::new(
+        &segments(case, "arm_segments"),
+        &segments(case, "segments"),
+        theory,
+    )
+    .and_then(|bar| bar.with_tip_spring(data::stiffness(&case["tip_spring"])))
+    .and_then(|bar| bar.with_tip_rotational_spring(data::moment(&case["tip_rot_spring"])))
+    .unwrap()
 }
 
 /// One case under comparison.
@@ -125,12 +129,20 @@ impl Case<'_> {
         let [low, high] = ["pressure_min", "pressure_max"].map(|key| number(&self.results[key]));
         let expected = if high > -low { high } else { low };
         let what = format!("{} largest pressure", self.id);
-        into.check(&what, in_mpa(largest.value), expected, VALUE * expected.abs());
+        into.check(
+            &what,
+            in_mpa(largest.value),
+            expected,
+            VALUE * expected.abs(),
+        );
     }
 
     fn pressures(&self, into: &mut Comparison) {
         let mut whole = [f64::INFINITY, f64::NEG_INFINITY];
-        for (index, expected) in list(&self.results["per_segment_pressure"]).iter().enumerate() {
+        for (index, expected) in list(&self.results["per_segment_pressure"])
+            .iter()
+            .enumerate()
+        {
             let range = self.response.pressure_range(index).unwrap();
             for (extreme, key) in range.iter().zip(["pressure_min", "pressure_max"]) {
                 let what = format!("{} segment {index} {key}", self.id);
@@ -142,7 +154,10 @@ impl Case<'_> {
                     into.check(&what, in_mm(extreme.at), place, PLACE);
                 }
             }
-            whole = [whole[0].min(in_mpa(range[0].value)), whole[1].max(in_mpa(range[1].value))];
+            whole = [
+                whole[0].min(in_mpa(range[0].value)),
+                whole[1].max(in_mpa(range[1].value)),
+            ];
             for (key, value) in ["pressure_min", "pressure_max"].iter().zip(whole) {
                 if self.results[format!("{key}_segment")] == index {
                     self.value(into, key, value, 0.0);
@@ -154,14 +169,29 @@ impl Case<'_> {
     fn zeros_and_resultants(&self, into: &mut Comparison) {
         let depths = self.response.zero_deflection_depths();
         let expected = list(&self.results["zero_deflection_depths"]);
-        assert_eq!(depths.len(), expected.len(), "{}: zeros {depths:?}", self.id);
+        assert_eq!(
+            depths.len(),
+            expected.len(),
+            "{}: zeros {depths:?}",
+            self.id
+        );
         for (depth, expected) in depths.iter().zip(expected) {
-            into.check(&format!("{} zero", self.id), in_mm(*depth), number(expected), PLACE);
+            into.check(
+                &format!("{} zero", self.id),
+                in_mm(*depth),
+                number(expected),
+                PLACE,
+            );
         }
         let bounds = [&[metres(0.0)], &depths[..], &[self.tip]].concat();
         let parts: Vec<f64> = bounds
             .windows(2)
-            .map(|pair| self.response.line_reaction_between(pair[0], pair[1]).unwrap().value)
+            .map(|pair| {
+                self.response
+                    .line_reaction_between(pair[0], pair[1])
+                    .unwrap()
+                    .value
+            })
             .collect();
         let [_, _, _, q] = self.scales();
         let direct = parts.iter().filter(|part| **part > 0.0).sum();
@@ -182,7 +212,12 @@ impl Case<'_> {
             ] {
                 let expected = number(&station[key]);
                 let what = format!("{} {key} at {}", self.id, station["z"]);
-                into.check(&what, computed, expected, VALUE * expected.abs() + FLOOR * scale);
+                into.check(
+                    &what,
+                    computed,
+                    expected,
+                    VALUE * expected.abs() + FLOOR * scale,
+                );
             }
         }
     }
@@ -196,8 +231,15 @@ fn every_result_of_every_case() {
     for case in &cases {
         let solution = bar(case).solve().unwrap();
         let load = &case["load"];
-        let response = solution.respond(data::force(&load["P"]), data::moment(&load["M"])).unwrap();
-        let total = |key| segments(case, key).iter().map(|s| s.length).fold(metres(0.0), |a, b| a + b);
+        let response = solution
+            .respond(data::force(&load["P"]), data::moment(&load["M"]))
+            .unwrap();
+        let total = |key| {
+            segments(case, key)
+                .iter()
+                .map(|s| s.length)
+                .fold(metres(0.0), |a, b| a + b)
+        };
         let case = Case {
             id: text(&case["id"]),
             results: &case["results"],
@@ -218,7 +260,10 @@ fn every_result_of_every_case() {
 fn closed_forms_of_the_uniform_cases() {
     let mut comparison = Comparison::default();
     let cases = data::cases(include_str!("data/bef_cases.json"));
-    for case in cases.iter().filter(|case| case.get("closed_form").is_some()) {
+    for case in cases
+        .iter()
+        .filter(|case| case.get("closed_form").is_some())
+    {
         let (id, closed, results) = (text(&case["id"]), &case["closed_form"], &case["results"]);
         let segment = segments(case, "segments")[0];
         let d = segment.bending_diameter;
@@ -239,16 +284,26 @@ fn closed_forms_of_the_uniform_cases() {
         };
         let tolerance = if endless { SEMI_INFINITE } else { VALUE };
         let face = state(metres(0.0));
-        for (computed, key) in
-            [(in_mm(face.deflection), "deflection_surface"), (face.slope.value, "rotation_surface")]
-        {
+        for (computed, key) in [
+            (in_mm(face.deflection), "deflection_surface"),
+            (face.slope.value, "rotation_surface"),
+        ] {
             let expected = number(&closed[key]);
-            comparison.check(&format!("{id} {key}"), computed, expected, tolerance * expected.abs());
+            comparison.check(
+                &format!("{id} {key}"),
+                computed,
+                expected,
+                tolerance * expected.abs(),
+            );
         }
-        for station in list(&results["stations"]).iter().filter(|s| number(&s["z"]) >= 0.0) {
+        for station in list(&results["stations"])
+            .iter()
+            .filter(|s| number(&s["z"]) >= 0.0)
+        {
             let (expected, x) = (number(&station["v"]), length(&station["z"]));
             // An endless bar knows no tip: what the tip throws back has travelled there and back to x.
-            let thrown_back = 8.0 * (-(lambda * (l + l - x)).value).exp() * in_mm(face.deflection).abs();
+            let thrown_back =
+                8.0 * (-(lambda * (l + l - x)).value).exp() * in_mm(face.deflection).abs();
             let allowed = tolerance * expected.abs() + if endless { thrown_back } else { 0.0 };
             let what = format!("{id} v at {}", station["z"]);
             comparison.check(&what, in_mm(state(x).deflection), expected, allowed);
@@ -265,5 +320,8 @@ fn closed_forms_of_the_uniform_cases() {
 }
 
 fn bar_arm(case: &Value) -> Length {
-    segments(case, "arm_segments").iter().map(|s| s.length).fold(metres(0.0), |a, b| a + b)
+    segments(case, "arm_segments")
+        .iter()
+        .map(|s| s.length)
+        .fold(metres(0.0), |a, b| a + b)
 }

@@ -7,19 +7,28 @@ use serde_json::Value;
 /// The list `cases` of a reference file.
 pub(crate) fn cases(text: &str) -> Vec<Value> {
     let file: Value = serde_json::from_str(text).expect("the reference file is JSON");
-    file["cases"].as_array().expect("the reference file has cases").clone()
+    file["cases"]
+        .as_array()
+        .expect("the reference file has cases")
+        .clone()
 }
 
 pub(crate) fn number(value: &Value) -> f64 {
-    value.as_f64().unwrap_or_else(|| panic!("{value} is not a number"))
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("{value} is not a number"))
 }
 
 pub(crate) fn list(value: &Value) -> &[Value] {
-    value.as_array().unwrap_or_else(|| panic!("{value} is not a list"))
+    value
+        .as_array()
+        .unwrap_or_else(|| panic!("{value} is not a list"))
 }
 
 pub(crate) fn text(value: &Value) -> &str {
-    value.as_str().unwrap_or_else(|| panic!("{value} is not a string"))
+    value
+        .as_str()
+        .unwrap_or_else(|| panic!("{value} is not a string"))
 }
 
 pub(crate) fn length(value: &Value) -> Length {
@@ -77,6 +86,10 @@ impl Comparison {
     /// Fails with every disagreement found, or if fewer than `least` values were compared.
     pub(crate) fn finish(self, least: usize) {
         assert!(self.failures.is_empty(), "{}", self.failures.join("\n"));
-        assert!(self.checked >= least, "only {} values compared", self.checked);
+        assert!(
+            self.checked >= least,
+            "only {} values compared",
+            self.checked
+        );
     }
 }

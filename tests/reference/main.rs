@@ -1,6 +1,11 @@
 //! Comparison with independent general-purpose programs. Each data file names the programs, their versions, its
 //! conventions and how well the programs agree with one another; it is kept as it was written.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::float_cmp)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::float_cmp
+)]
 
 mod bef;
 mod data;

@@ -215,7 +215,10 @@ pub fn semi_infinite_largest_moment(
     let z = (1.0 / lever).atan();
     let moment = force.value / (2.0 * lambda) * (-z).exp() * lever.hypot(1.0);
     Ok(LargestMoment {
-        at: metres(check::finite("the depth of the largest moment", z / lambda)?),
+        at: metres(check::finite(
+            "the depth of the largest moment",
+            z / lambda,
+        )?),
         moment: newton_metres(check::finite("the largest moment", moment)?),
     })
 }
@@ -282,7 +285,9 @@ pub fn finite_free_state(
     let depth = check::not_negative("the depth in the wood", x.value)?;
     let z = lambda * l;
     if depth > l || !(0.01..300.0).contains(&z) {
-        return Err(MechanicsError::NoSolution { what: "outside the range of the finite bar's closed form" });
+        return Err(MechanicsError::NoSolution {
+            what: "outside the range of the finite bar's closed form",
+        });
     }
     let (s_h, s) = (z.sinh(), z.sin());
     let n = s_h * s_h - s * s;
@@ -349,9 +354,18 @@ pub fn rigid_pose(
     let k = check::positive("the foundation modulus", foundation.value)?;
     let l = check::positive("the length of the bar", length.value)?;
     let lever = moment.value / l;
-    let v = check::finite("the deflection of the bar", (4.0 * force.value + 6.0 * lever) / (k * l))?;
+    let v = check::finite(
+        "the deflection of the bar",
+        (4.0 * force.value + 6.0 * lever) / (k * l),
+    )?;
     let theta = (6.0 * force.value + 12.0 * lever) / (k * l * l);
     let theta = check::finite("the rotation of the bar", theta)?;
-    let centre = Some(v / theta).filter(|depth| depth.is_finite()).map(metres);
-    Ok(RigidPose { deflection: metres(v), slope: radians(theta), centre })
+    let centre = Some(v / theta)
+        .filter(|depth| depth.is_finite())
+        .map(metres);
+    Ok(RigidPose {
+        deflection: metres(v),
+        slope: radians(theta),
+        centre,
+    })
 }

@@ -64,9 +64,13 @@ impl BeamTheory {
     fn shear_flexibility(self, diameter: f64) -> Result<f64, MechanicsError> {
         match self {
             Self::EulerBernoulli => Ok(0.0),
-            Self::Timoshenko { shear_modulus, shear_coefficient } => {
+            Self::Timoshenko {
+                shear_modulus,
+                shear_coefficient,
+            } => {
                 let modulus = check::positive("the shear modulus of a bar", shear_modulus.value)?;
-                let coefficient = check::positive("the shear coefficient of a bar", shear_coefficient)?;
+                let coefficient =
+                    check::positive("the shear coefficient of a bar", shear_coefficient)?;
                 let flexibility = 4.0 / (PI * diameter * diameter * modulus * coefficient);
                 check::finite("the shear flexibility of a bar segment", flexibility)
             }
@@ -86,7 +90,9 @@ impl BarSegment {
     pub fn stiffness(&self, theory: BeamTheory) -> Result<[[f64; 4]; 4], MechanicsError> {
         let whole = Piece::new(self, theory, 0, [0.0, self.length.value])?;
         let mut parts = whole.cut()?.map(|piece| ends_stiffness(&piece));
-        let first = parts.next().ok_or(MechanicsError::NoSolution { what: "a bar without length" })??;
+        let first = parts.next().ok_or(MechanicsError::NoSolution {
+            what: "a bar without length",
+        })??;
         let [oo, oi, io, ii] = parts.try_fold(first, |outer, inner| joined(outer, inner?))?;
         Ok([
             [oo[0][0], oo[0][1], oi[0][0], oi[0][1]],
@@ -103,7 +109,12 @@ fn ends_stiffness(piece: &Piece) -> Result<[Block; 4], MechanicsError> {
     let inverse = piece::inverse(b)?;
     let minus = inverse.map(|row| row.map(|term| -term));
     let across = [[minus[0][0], minus[1][0]], [minus[0][1], minus[1][1]]];
-    Ok([piece::product(d, inverse), across, minus, piece::product(inverse, a)])
+    Ok([
+        piece::product(d, inverse),
+        across,
+        minus,
+        piece::product(inverse, a),
+    ])
 }
 
 /// The stiffness of two pieces end to end, the section between them freed.
@@ -145,14 +156,24 @@ impl FoundationBar {
         let mut start = -arm.iter().map(|segment| segment.length.value).sum::<f64>();
         for (index, segment) in arm.iter().chain(embedded).enumerate() {
             let at_face = index + 1 == arm.len();
-            let end = if at_face { 0.0 } else { start + segment.length.value };
+            let end = if at_face {
+                0.0
+            } else {
+                start + segment.length.value
+            };
             pieces.extend(Piece::new(segment, theory, index, [start, end])?.cut()?);
             start = end;
         }
         if pieces.is_empty() {
-            return Err(MechanicsError::NoSolution { what: "a bar without segments" });
+            return Err(MechanicsError::NoSolution {
+                what: "a bar without segments",
+            });
         }
-        Ok(Self { pieces, arm_segments: arm.len(), tip: [0.0; 2] })
+        Ok(Self {
+            pieces,
+            arm_segments: arm.len(),
+            tip: [0.0; 2],
+        })
     }
 
     /// The same bar with a spring of this stiffness that holds the inner tip against deflection.
@@ -162,7 +183,10 @@ impl FoundationBar {
     /// A stiffness that is negative or not finite.
     pub fn with_tip_spring(self, stiffness: Stiffness) -> Result<Self, MechanicsError> {
         let transverse = check::not_negative("the stiffness of the tip spring", stiffness.value)?;
-        Ok(Self { tip: [transverse, self.tip[1]], ..self })
+        Ok(Self {
+            tip: [transverse, self.tip[1]],
+            ..self
+        })
     }
 
     /// The same bar with a spring of this stiffness (moment per radian) that holds the inner tip against rotation.
@@ -174,9 +198,14 @@ impl FoundationBar {
         self,
         stiffness: crate::units::Moment,
     ) -> Result<Self, MechanicsError> {
-        let rotational =
-            check::not_negative("the rotational stiffness of the tip spring", stiffness.value)?;
-        Ok(Self { tip: [self.tip[0], rotational], ..self })
+        let rotational = check::not_negative(
+            "the rotational stiffness of the tip spring",
+            stiffness.value,
+        )?;
+        Ok(Self {
+            tip: [self.tip[0], rotational],
+            ..self
+        })
     }
 
     /// Solves the bar for a unit force and a unit moment at the load point.

@@ -79,8 +79,10 @@ impl Piece {
         [start, end]: [f64; 2],
     ) -> Result<Self, MechanicsError> {
         check::positive("the length of a bar segment", segment.length.value)?;
-        let diameter =
-            check::positive("the bending diameter of a bar segment", segment.bending_diameter.value)?;
+        let diameter = check::positive(
+            "the bending diameter of a bar segment",
+            segment.bending_diameter.value,
+        )?;
         let modulus = check::positive("the modulus of elasticity of a bar", segment.modulus.value)?;
         let flexibility = 64.0 / (PI * diameter.powi(4) * modulus);
         let shear_flexibility = theory.shear_flexibility(diameter)?;
@@ -115,7 +117,13 @@ impl Piece {
                 what: "a bar segment is too long for the stiffness of its foundation",
             });
         }
-        let place = move |share: f64| if share < 1.0 { self.start + share * length } else { self.end };
+        let place = move |share: f64| {
+            if share < 1.0 {
+                self.start + share * length
+            } else {
+                self.end
+            }
+        };
         // At most MOST_PIECES, a whole number: the conversion is exact.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let count = parts as usize;
@@ -144,7 +152,11 @@ impl Piece {
         if self.q == 0.0 {
             return [1.0, s, s * s / 2.0, s * s * s / 6.0];
         }
-        if self.a * s < SERIES_LIMIT { self.series(s) } else { self.closed(s) }
+        if self.a * s < SERIES_LIMIT {
+            self.series(s)
+        } else {
+            self.closed(s)
+        }
     }
 
     /// h₃ = Σ cₙ sⁿ/n! with cₙ₊₄ = p cₙ₊₂ − q cₙ, c₁ = 0, c₃ = 1, and its derivatives.
@@ -216,8 +228,18 @@ impl Piece {
     }
 
     fn carry(&self, h: &[f64; 4], inner: Section) -> Section {
-        let (k, q, i, c) = (self.foundation, self.q, self.flexibility, self.shear_flexibility);
-        let Section { v, theta, shear, moment } = inner;
+        let (k, q, i, c) = (
+            self.foundation,
+            self.q,
+            self.flexibility,
+            self.shear_flexibility,
+        );
+        let Section {
+            v,
+            theta,
+            shear,
+            moment,
+        } = inner;
         let bent = h[0] - self.p * h[2];
         Section {
             v: h[0] * v + h[1] * theta + (c * h[1] - i * h[3]) * shear + i * h[2] * moment,
@@ -232,7 +254,17 @@ impl Piece {
     /// dₒ = A dᵢ + B fᵢ, fₒ = C dᵢ + D fᵢ.
     pub(super) fn transfer(&self) -> [Block; 4] {
         let h = self.basis(self.length());
-        let unit = |v, theta, shear, moment| self.carry(&h, Section { v, theta, shear, moment });
+        let unit = |v, theta, shear, moment| {
+            self.carry(
+                &h,
+                Section {
+                    v,
+                    theta,
+                    shear,
+                    moment,
+                },
+            )
+        };
         let [v, t] = [unit(1.0, 0.0, 0.0, 0.0), unit(0.0, 1.0, 0.0, 0.0)];
         let [s, m] = [unit(0.0, 0.0, 1.0, 0.0), unit(0.0, 0.0, 0.0, 1.0)];
         [
@@ -261,13 +293,21 @@ impl Piece {
 
 /// `x`·`y`.
 pub(super) fn product(x: Block, y: Block) -> Block {
-    let row = |r: [f64; 2]| [r[0] * y[0][0] + r[1] * y[1][0], r[0] * y[0][1] + r[1] * y[1][1]];
+    let row = |r: [f64; 2]| {
+        [
+            r[0] * y[0][0] + r[1] * y[1][0],
+            r[0] * y[0][1] + r[1] * y[1][1],
+        ]
+    };
     [row(x[0]), row(x[1])]
 }
 
 /// `x` + `y`.
 pub(super) fn sum(x: Block, y: Block) -> Block {
-    [[x[0][0] + y[0][0], x[0][1] + y[0][1]], [x[1][0] + y[1][0], x[1][1] + y[1][1]]]
+    [
+        [x[0][0] + y[0][0], x[0][1] + y[0][1]],
+        [x[1][0] + y[1][0], x[1][1] + y[1][1]],
+    ]
 }
 
 /// The inverse of `x`, if it has a finite one.
@@ -275,12 +315,20 @@ pub(super) fn inverse(x: Block) -> Result<Block, MechanicsError> {
     let [[a, b], [c, d]] = x;
     let determinant = a * d - b * c;
     if determinant == 0.0 || !determinant.is_normal() {
-        return Err(MechanicsError::NoSolution { what: "nothing holds the bar in place" });
+        return Err(MechanicsError::NoSolution {
+            what: "nothing holds the bar in place",
+        });
     }
-    Ok([[d / determinant, -b / determinant], [-c / determinant, a / determinant]])
+    Ok([
+        [d / determinant, -b / determinant],
+        [-c / determinant, a / determinant],
+    ])
 }
 
 /// `x`·(u, w).
 pub(super) fn times(x: Block, u: [f64; 2]) -> [f64; 2] {
-    [x[0][0] * u[0] + x[0][1] * u[1], x[1][0] * u[0] + x[1][1] * u[1]]
+    [
+        x[0][0] * u[0] + x[0][1] * u[1],
+        x[1][0] * u[0] + x[1][1] * u[1],
+    ]
 }

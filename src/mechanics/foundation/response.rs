@@ -60,7 +60,11 @@ impl<'a> BarResponse<'a> {
     ) -> Result<Self, MechanicsError> {
         let force = check::finite("the force on the bar", force.value)?;
         let moment = check::finite("the moment on the bar", moment.value)?;
-        Ok(Self { solution, force, moment })
+        Ok(Self {
+            solution,
+            force,
+            moment,
+        })
     }
 
     /// The state of the section at `x`.
@@ -79,32 +83,45 @@ impl<'a> BarResponse<'a> {
     /// # Errors
     ///
     /// A place that is not on the bar.
-    pub fn line_reaction_between(&self, outer: Length, inner: Length) -> Result<Force, MechanicsError> {
+    pub fn line_reaction_between(
+        &self,
+        outer: Length,
+        inner: Length,
+    ) -> Result<Force, MechanicsError> {
         Ok(self.state(outer, Side::Inner)?.shear - self.state(inner, Side::Outer)?.shear)
     }
 
     /// The bending moment of largest magnitude over the whole bar, arm and embedded.
     pub fn largest_moment(&self) -> Extreme<Moment> {
         let all = self.solution.pieces.iter();
-        self.greatest(all, shear, |_, section| section.moment, f64::abs).map(newton_metres)
+        self.greatest(all, shear, |_, section| section.moment, f64::abs)
+            .map(newton_metres)
     }
 
     /// The shear of largest magnitude over the whole bar, arm and embedded.
     pub fn largest_shear(&self) -> Extreme<Force> {
         let all = self.solution.pieces.iter();
-        self.greatest(all, deflection, |_, section| section.shear, f64::abs).map(newtons)
+        self.greatest(all, deflection, |_, section| section.shear, f64::abs)
+            .map(newtons)
     }
 
     /// The least and the greatest shear over the embedded length.
     pub fn embedded_shear_range(&self) -> [Extreme<Force>; 2] {
         [|value: f64| -value, |value: f64| value].map(|rank| {
-            self.greatest(self.embedded(), deflection, |_, section| section.shear, rank).map(newtons)
+            self.greatest(
+                self.embedded(),
+                deflection,
+                |_, section| section.shear,
+                rank,
+            )
+            .map(newtons)
         })
     }
 
     /// The bearing pressure of largest magnitude over the embedded length.
     pub fn largest_pressure(&self) -> Extreme<Stress> {
-        self.greatest(self.embedded(), slope, pressure, f64::abs).map(pascals)
+        self.greatest(self.embedded(), slope, pressure, f64::abs)
+            .map(pascals)
     }
 
     /// The least and the greatest bearing pressure in the embedded segment of this index, counted from the face;
@@ -114,7 +131,8 @@ impl<'a> BarResponse<'a> {
         let here = |solved: &&Solved| solved.piece.segment == segment;
         self.embedded().find(here)?;
         Some([|value: f64| -value, |value: f64| value].map(|rank| {
-            self.greatest(self.embedded().filter(here), slope, pressure, rank).map(pascals)
+            self.greatest(self.embedded().filter(here), slope, pressure, rank)
+                .map(pascals)
         }))
     }
 
@@ -123,7 +141,9 @@ impl<'a> BarResponse<'a> {
         let mut depths = Vec::new();
         for solved in self.embedded() {
             let before = depths.len();
-            self.each_zero(solved, deflection, |s, _| depths.push(metres(solved.piece.end - s)));
+            self.each_zero(solved, deflection, |s, _| {
+                depths.push(metres(solved.piece.end - s))
+            });
             if let Some(found) = depths.get_mut(before..) {
                 found.reverse();
             }
@@ -133,7 +153,10 @@ impl<'a> BarResponse<'a> {
 
     fn embedded(&self) -> impl Iterator<Item = &'a Solved> {
         let arm = self.solution.arm_segments;
-        self.solution.pieces.iter().filter(move |solved| solved.piece.segment >= arm)
+        self.solution
+            .pieces
+            .iter()
+            .filter(move |solved| solved.piece.segment >= arm)
     }
 
     /// The state of the inner end of a piece.
@@ -150,7 +173,11 @@ impl<'a> BarResponse<'a> {
         value: fn(&Piece, &Section) -> f64,
         rank: fn(f64) -> f64,
     ) -> Extreme<f64> {
-        let mut best = Extreme { value: 0.0, at: metres(0.0), segment: 0 };
+        let mut best = Extreme {
+            value: 0.0,
+            at: metres(0.0),
+            segment: 0,
+        };
         let mut best_rank = f64::NEG_INFINITY;
         for solved in pieces {
             let piece = &solved.piece;
@@ -158,7 +185,11 @@ impl<'a> BarResponse<'a> {
                 let value = value(piece, section);
                 if rank(value) > best_rank + TIE * best_rank.abs() || best_rank.is_infinite() {
                     best_rank = rank(value);
-                    best = Extreme { value, at: metres(piece.end - s), segment: piece.segment };
+                    best = Extreme {
+                        value,
+                        at: metres(piece.end - s),
+                        segment: piece.segment,
+                    };
                 }
             };
             let inner = self.inner(solved);
@@ -179,7 +210,11 @@ impl<'a> BarResponse<'a> {
         let width = piece.length() / piece.cells() as f64;
         let (mut low, mut here) = (0.0, at(0.0));
         for cell in 1..=piece.cells() {
-            let high = if cell == piece.cells() { piece.length() } else { cell as f64 * width };
+            let high = if cell == piece.cells() {
+                piece.length()
+            } else {
+                cell as f64 * width
+            };
             let next = at(high);
             let turns = here[0] * here[1] < 0.0 && next[0] * next[1] > 0.0;
             if changes_sign(here[0], next[0]) {
@@ -201,7 +236,11 @@ impl<'a> BarResponse<'a> {
 
 impl Extreme<f64> {
     fn map<Q>(self, of: impl FnOnce(f64) -> Q) -> Extreme<Q> {
-        Extreme { value: of(self.value), at: self.at, segment: self.segment }
+        Extreme {
+            value: of(self.value),
+            at: self.at,
+            segment: self.segment,
+        }
     }
 }
 
@@ -226,7 +265,11 @@ fn bracketed(low: f64, high: f64, at_low: f64, evaluate: impl Fn(f64) -> [f64; 2
             high = s;
         }
         let step = s - value / derivative;
-        let next = if step > low && step < high { step } else { 0.5 * (low + high) };
+        let next = if step > low && step < high {
+            step
+        } else {
+            0.5 * (low + high)
+        };
         let moved = (next - s).abs();
         s = next;
         if moved <= close {
@@ -239,7 +282,11 @@ fn bracketed(low: f64, high: f64, at_low: f64, evaluate: impl Fn(f64) -> [f64; 2
 /// V, dV/ds = K v, d²V/ds².
 fn shear(piece: &Piece, section: &Section) -> [f64; 3] {
     let [v, slope, _] = deflection(piece, section);
-    [section.shear, piece.foundation * v, piece.foundation * slope]
+    [
+        section.shear,
+        piece.foundation * v,
+        piece.foundation * slope,
+    ]
 }
 
 /// v, dv/ds, d²v/ds².

@@ -98,19 +98,34 @@ pub(super) fn solve(bar: &FoundationBar) -> Result<BarSolution, MechanicsError> 
     for (piece, inner) in outside.iter().zip(outward.iter().rev()) {
         forces = forces.map(|[shear, moment]| [shear, moment + shear * piece.length()]);
         let inner = forces.map(|force| section(piece::times(*inner, force), force));
-        pieces.push(Solved { piece: *piece, inner });
+        pieces.push(Solved {
+            piece: *piece,
+            inner,
+        });
     }
     let mut places = forces.map(|force| piece::times(held, force));
     for (piece, (stiffness, back)) in inside.iter().zip(inward.iter().rev()) {
         places = places.map(|place| piece::times(*back, place));
         let inner = places.map(|place| section(place, piece::times(*stiffness, place)));
-        pieces.push(Solved { piece: *piece, inner });
+        pieces.push(Solved {
+            piece: *piece,
+            inner,
+        });
     }
-    Ok(BarSolution { pieces, arm_segments: bar.arm_segments, flexibility })
+    Ok(BarSolution {
+        pieces,
+        arm_segments: bar.arm_segments,
+        flexibility,
+    })
 }
 
 fn section([v, theta]: [f64; 2], [shear, moment]: [f64; 2]) -> Section {
-    Section { v, theta, shear, moment }
+    Section {
+        v,
+        theta,
+        shear,
+        moment,
+    }
 }
 
 impl BarSolution {
@@ -132,7 +147,10 @@ impl BarSolution {
     ) -> Result<(UnitState, UnitState), MechanicsError> {
         let (solved, s) = self.find(x.value, side)?;
         let [force, moment] = solved.piece.outward_pair(s, solved.inner);
-        Ok((UnitState::of(&solved.piece, force), UnitState::of(&solved.piece, moment)))
+        Ok((
+            UnitState::of(&solved.piece, force),
+            UnitState::of(&solved.piece, moment),
+        ))
     }
 
     /// The response to a force and a moment at the load point.
@@ -146,7 +164,9 @@ impl BarSolution {
 
     /// The piece at `x` and how far outward of its inner end `x` lies.
     pub(super) fn find(&self, x: f64, side: Side) -> Result<(&Solved, f64), MechanicsError> {
-        const OUTSIDE: MechanicsError = MechanicsError::NoSolution { what: "no section of the bar lies there" };
+        const OUTSIDE: MechanicsError = MechanicsError::NoSolution {
+            what: "no section of the bar lies there",
+        };
         let (Some(first), Some(last)) = (self.pieces.first(), self.pieces.last()) else {
             return Err(OUTSIDE);
         };
@@ -156,10 +176,17 @@ impl BarSolution {
             return Err(OUTSIDE);
         }
         let index = match side {
-            Side::Outer => self.pieces.partition_point(|solved| solved.piece.end < x - tolerance),
-            Side::Inner => self.pieces.partition_point(|solved| solved.piece.end <= x + tolerance),
+            Side::Outer => self
+                .pieces
+                .partition_point(|solved| solved.piece.end < x - tolerance),
+            Side::Inner => self
+                .pieces
+                .partition_point(|solved| solved.piece.end <= x + tolerance),
         };
         let solved = self.pieces.get(index).unwrap_or(last);
-        Ok((solved, (solved.piece.end - x).clamp(0.0, solved.piece.length())))
+        Ok((
+            solved,
+            (solved.piece.end - x).clamp(0.0, solved.piece.length()),
+        ))
     }
 }
