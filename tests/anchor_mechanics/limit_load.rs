@@ -15,15 +15,22 @@ use proptest::prelude::*;
 /// What the linear programme loses to its own stopping rule and, in the part that stands still, to its slices.
 const PROGRAMME: f64 = 1e-6;
 
-/// A segment of 10 to 200 mm, 0 to 3 kN/mm, 0.2 to 30 kN·m; one in eight bears nothing.
-fn segment() -> impl Strategy<Value = PlasticSegment> {
-    (0.01..0.2, 0..8, 3.0..6.5, 2.3..4.5).prop_map(|(length, bears, q, m): (f64, i32, f64, f64)| {
-        PlasticSegment {
-            length: metres(length),
-            resistance: newtons_per_metre(if bears == 0 { 0.0 } else { 10f64.powf(q) }),
-            plastic_moment: newton_metres(10f64.powf(m)),
-        }
+/// A segment of 10 to 200 mm that bears 1 to 3000 N/mm and takes 0.2 to 30 kN·m.
+fn bearing() -> impl Strategy<Value = PlasticSegment> {
+    (0.01..0.2, 3.0..6.5, 2.3..4.5).prop_map(|(length, q, m): (f64, f64, f64)| PlasticSegment {
+        length: metres(length),
+        resistance: newtons_per_metre(10f64.powf(q)),
+        plastic_moment: newton_metres(10f64.powf(m)),
     })
+}
+
+/// The same, but one in eight bears nothing.
+fn segment() -> impl Strategy<Value = PlasticSegment> {
+    let idle = |segment| PlasticSegment {
+        resistance: newtons_per_metre(0.0),
+        ..segment
+    };
+    prop_oneof![7 => bearing(), 1 => bearing().prop_map(idle)]
 }
 
 /// Rounding, where two exact ways to the same number are compared.
@@ -289,8 +296,7 @@ proptest! {
     }
 
     #[test]
-    fn one_segment_follows_its_closed_forms(segment in segment(), arm in 0.0..0.3) {
-        prop_assume!(segment.resistance.value > 0.0);
+    fn one_segment_follows_its_closed_forms(segment in bearing(), arm in 0.0..0.3) {
         let PlasticSegment { length, resistance: q, plastic_moment: m } = segment;
         let e = metres(arm);
         let stiff = PlasticSegment { length: e, resistance: newtons_per_metre(0.0), plastic_moment: m };
@@ -313,8 +319,7 @@ proptest! {
     }
 
     #[test]
-    fn two_segments_follow_their_closed_forms(outer in segment(), inner in segment(), arm in 0.001..0.3) {
-        prop_assume!(outer.resistance.value > 0.0 && inner.resistance.value > 0.0);
+    fn two_segments_follow_their_closed_forms(outer in bearing(), inner in bearing(), arm in 0.001..0.3) {
         let stiff = PlasticSegment {
             length: metres(arm),
             resistance: newtons_per_metre(0.0),
@@ -326,9 +331,8 @@ proptest! {
     }
 
     #[test]
-    fn a_head_held_by_a_stiff_arm_follows_its_closed_forms(segment in segment()) {
+    fn a_head_held_by_a_stiff_arm_follows_its_closed_forms(segment in bearing()) {
         // A short outer piece that bears much turns about its own end: the bar beyond hinges at its head.
-        prop_assume!(segment.resistance.value > 0.0);
         let PlasticSegment { length, resistance: q, plastic_moment: m } = segment;
         let Ok(whole) = held_head_force(q, length, m) else { return Ok(()) };
         let force = whole.value.min(held_head_two_hinges_force(q, m).unwrap().value);
