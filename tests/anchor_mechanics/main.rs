@@ -6,5 +6,6 @@
     clippy::float_cmp
 )]
 
+mod foundation;
 mod limit_load;
 mod static_theorem;
