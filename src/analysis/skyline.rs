@@ -216,7 +216,7 @@ mod tests {
 
     #[test]
     fn a_full_column_solves_like_a_dense_matrix() {
-        let order = 23;
+        let order = 23_usize;
         let entry = |i: usize, j: usize| if i == j { 30.0 + i as f64 } else { ((i * 7 + j * 7) % 5) as f64 - 2.0 };
         let mut matrix = Skyline::zeros((0..order).map(|j| if j % 3 == 0 { 0 } else { j.saturating_sub(2) }).collect());
         let mut dense = nalgebra::DMatrix::<f64>::zeros(order, order);
