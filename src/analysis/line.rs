@@ -72,14 +72,25 @@ impl Line {
     ///
     /// # Errors
     /// Fewer than two distinct supports, supports off the beam or out of order, stiffness not positive.
-    pub fn new(ends: [f64; 2], supports: &[f64], ei: f64, shear: Option<f64>) -> Result<Self, LineError> {
+    pub fn new(
+        ends: [f64; 2],
+        supports: &[f64],
+        ei: f64,
+        shear: Option<f64>,
+    ) -> Result<Self, LineError> {
         check(ends, supports, ei, shear)?;
-        let flexural = Flexural { ei, shear: shear.map_or(0.0, f64::recip) };
+        let flexural = Flexural {
+            ei,
+            shear: shear.map_or(0.0, f64::recip),
+        };
         let inner = supports.len() - 2;
         let mut second = DMatrix::zeros(inner, supports.len());
         let mut moments = DMatrix::zeros(inner, inner);
         for k in 0..inner {
-            let (before, after) = (supports[k + 1] - supports[k], supports[k + 2] - supports[k + 1]);
+            let (before, after) = (
+                supports[k + 1] - supports[k],
+                supports[k + 2] - supports[k + 1],
+            );
             second[(k, k)] = 1.0 / before;
             second[(k, k + 1)] = -1.0 / before - 1.0 / after;
             second[(k, k + 2)] = 1.0 / after;
@@ -93,7 +104,13 @@ impl Line {
         if inner > 0 && three_moments.is_none() {
             return Err(LineError::NotFinite("the flexibility of a span"));
         }
-        Ok(Self { ends, supports: supports.to_vec(), flexural, second, three_moments })
+        Ok(Self {
+            ends,
+            supports: supports.to_vec(),
+            flexural,
+            second,
+            three_moments,
+        })
     }
 
     /// The stiffness on the upward displacements of the supports, in their order (N/m).
@@ -121,8 +138,20 @@ impl Line {
     pub fn recover(&self, loads: &[SpanLoad], displacements: &[f64]) -> Result<Loaded, LineError> {
         let reactions = self.reactions(loads, displacements)?;
         let start = self.ends[0];
-        let held = self.supports.iter().zip(&reactions).map(|(x, force)| SpanLoad::Point { x: *x, force: *force });
-        let all: Vec<SpanLoad> = loads.iter().copied().chain(held).map(|load| load.moved(-start, 1.0)).collect();
+        let held = self
+            .supports
+            .iter()
+            .zip(&reactions)
+            .map(|(x, force)| SpanLoad::Point {
+                x: *x,
+                force: *force,
+            });
+        let all: Vec<SpanLoad> = loads
+            .iter()
+            .copied()
+            .chain(held)
+            .map(|load| load.moved(-start, 1.0))
+            .collect();
         let last = self.supports.len() - 1;
         let known = [0, last].map(|k| (self.supports[k] - start, displacements[k]));
         let bending = Bending::new(self.flexural, self.ends[1] - start, [0.0; 2], known, &all);
@@ -169,8 +198,15 @@ impl Line {
     fn overhangs(&self, loads: &[SpanLoad]) -> (Vec<f64>, Vec<f64>) {
         let last = self.supports.len() - 1;
         let (mut forces, mut moments) = (vec![0.0; last + 1], vec![0.0; last + 1]);
-        for (k, low, high) in [(0, f64::NEG_INFINITY, self.supports[0]), (last, self.supports[last], f64::INFINITY)] {
-            for (x, force) in loads.iter().filter_map(|load| load.between(low, high)).flat_map(|part| part.points()) {
+        for (k, low, high) in [
+            (0, f64::NEG_INFINITY, self.supports[0]),
+            (last, self.supports[last], f64::INFINITY),
+        ] {
+            for (x, force) in loads
+                .iter()
+                .filter_map(|load| load.between(low, high))
+                .flat_map(|part| part.points())
+            {
                 forces[k] -= force;
                 moments[k] += force * (x - self.supports[k]).abs();
             }
@@ -215,20 +251,30 @@ fn check(ends: [f64; 2], supports: &[f64], ei: f64, shear: Option<f64>) -> Resul
     if !ends.iter().chain(supports).all(|x| x.is_finite()) {
         return Err(LineError::NotFinite("a place along the line"));
     }
-    for (value, name) in [(ei, "EI"), (shear.unwrap_or(1.0), "the shear stiffness"), (ends[1] - ends[0], "the length")] {
+    for (value, name) in [
+        (ei, "EI"),
+        (shear.unwrap_or(1.0), "the shear stiffness"),
+        (ends[1] - ends[0], "the length"),
+    ] {
         if !(value > 0.0 && value.is_finite()) {
             return Err(LineError::NotPositive(name));
         }
     }
     let slack = SAME_PLACE * (ends[1] - ends[0]);
-    if let Some(k) = supports.iter().position(|x| *x < ends[0] - slack || *x > ends[1] + slack) {
+    if let Some(k) = supports
+        .iter()
+        .position(|x| *x < ends[0] - slack || *x > ends[1] + slack)
+    {
         return Err(LineError::SupportOffBeam(k));
     }
     let distinct = supports.iter().any(|x| (x - supports[0]).abs() > slack);
     if !distinct {
         return Err(LineError::TooFewSupports(supports.len().min(1)));
     }
-    match supports.windows(2).position(|pair| pair[1] - pair[0] <= slack) {
+    match supports
+        .windows(2)
+        .position(|pair| pair[1] - pair[0] <= slack)
+    {
         Some(k) => Err(LineError::NotAscending(k + 1)),
         None => Ok(()),
     }

@@ -52,7 +52,11 @@ impl Skyline {
             end += column - *row + 1;
         }
         start.push(end);
-        Self { first, start, values: vec![0.0; end] }
+        Self {
+            first,
+            start,
+            values: vec![0.0; end],
+        }
     }
 
     /// The number of rows.
@@ -67,7 +71,11 @@ impl Skyline {
 
     /// Adds to the entry (row, column) and to its mirror image, which are one. The place must be inside the skyline.
     pub(crate) fn add(&mut self, row: usize, column: usize, value: f64) {
-        let (row, column) = if row < column { (row, column) } else { (column, row) };
+        let (row, column) = if row < column {
+            (row, column)
+        } else {
+            (column, row)
+        };
         self.values[self.start[column] + row - self.first[column]] += value;
     }
 
@@ -107,7 +115,14 @@ impl Skyline {
                 inverse.push(0.0);
             }
         }
-        if null.is_empty() { Ok(Factors { lower: self, inverse }) } else { Err(Singular::Null(null)) }
+        if null.is_empty() {
+            Ok(Factors {
+                lower: self,
+                inverse,
+            })
+        } else {
+            Err(Singular::Null(null))
+        }
     }
 
     /// Turns column j into the row of L that it becomes and returns its pivot.
@@ -140,7 +155,10 @@ impl Skyline {
             if factor != 0.0 {
                 let column = self.column(k);
                 let above = &mut vector[self.first[k]..k];
-                above.iter_mut().zip(column).for_each(|(v, l)| *v -= l * factor);
+                above
+                    .iter_mut()
+                    .zip(column)
+                    .for_each(|(v, l)| *v -= l * factor);
             }
         }
         vector
@@ -157,13 +175,18 @@ impl Factors {
             let (above, rest) = b.split_at_mut(j);
             rest[0] -= dot(&column[..height], &above[j - height..]);
         }
-        b.iter_mut().zip(&self.inverse).for_each(|(b, inverse)| *b *= inverse);
+        b.iter_mut()
+            .zip(&self.inverse)
+            .for_each(|(b, inverse)| *b *= inverse);
         for j in (0..order).rev() {
             let column = self.lower.column(j);
             let height = column.len() - 1;
             let (above, rest) = b.split_at_mut(j);
             let factor = rest[0];
-            above[j - height..].iter_mut().zip(column).for_each(|(b, l)| *b -= l * factor);
+            above[j - height..]
+                .iter_mut()
+                .zip(column)
+                .for_each(|(b, l)| *b -= l * factor);
         }
     }
 
@@ -177,7 +200,12 @@ impl Factors {
 fn dot(a: &[f64], b: &[f64]) -> f64 {
     let mut sums = [0.0; 8];
     let (left, right) = (a.chunks_exact(8), b.chunks_exact(8));
-    let tail: f64 = left.remainder().iter().zip(right.remainder()).map(|(a, b)| a * b).sum();
+    let tail: f64 = left
+        .remainder()
+        .iter()
+        .zip(right.remainder())
+        .map(|(a, b)| a * b)
+        .sum();
     for (a, b) in left.zip(right) {
         for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
             *sum += a * b;
@@ -193,7 +221,8 @@ mod tests {
 
     /// Springs of stiffness k between neighbours 0–1–…–n, the first to ground if `held`.
     fn chain(stiffness: &[f64], held: bool) -> Skyline {
-        let mut matrix = Skyline::zeros((0..stiffness.len()).map(|j| j.saturating_sub(1)).collect());
+        let mut matrix =
+            Skyline::zeros((0..stiffness.len()).map(|j| j.saturating_sub(1)).collect());
         for (j, &k) in stiffness.iter().enumerate() {
             if j > 0 {
                 matrix.add(j, j, k);
@@ -217,8 +246,18 @@ mod tests {
     #[test]
     fn a_full_column_solves_like_a_dense_matrix() {
         let order = 23_usize;
-        let entry = |i: usize, j: usize| if i == j { 30.0 + i as f64 } else { ((i * 7 + j * 7) % 5) as f64 - 2.0 };
-        let mut matrix = Skyline::zeros((0..order).map(|j| if j % 3 == 0 { 0 } else { j.saturating_sub(2) }).collect());
+        let entry = |i: usize, j: usize| {
+            if i == j {
+                30.0 + i as f64
+            } else {
+                ((i * 7 + j * 7) % 5) as f64 - 2.0
+            }
+        };
+        let mut matrix = Skyline::zeros(
+            (0..order)
+                .map(|j| if j % 3 == 0 { 0 } else { j.saturating_sub(2) })
+                .collect(),
+        );
         let mut dense = nalgebra::DMatrix::<f64>::zeros(order, order);
         for j in 0..order {
             for i in matrix.first[j]..=j {
@@ -255,13 +294,21 @@ mod tests {
             matrix.add(base + 1, base + 1, 1.0);
             matrix.add(base, base + 1, -1.0);
         }
-        let Err(Singular::Null(vectors)) = matrix.factorize() else { unreachable!("two loose pairs have factors") };
-        assert_eq!(vectors, vec![vec![1.0, 1.0, 0.0, 0.0], vec![0.0, 0.0, 1.0, 1.0]]);
+        let Err(Singular::Null(vectors)) = matrix.factorize() else {
+            unreachable!("two loose pairs have factors")
+        };
+        assert_eq!(
+            vectors,
+            vec![vec![1.0, 1.0, 0.0, 0.0], vec![0.0, 0.0, 1.0, 1.0]]
+        );
     }
 
     #[test]
     fn a_soft_spring_is_no_mechanism_and_negative_energy_is_no_stiffness() {
         assert!(chain(&[1e-3, 1e6], true).factorize().is_ok());
-        assert!(matches!(chain(&[1.0, -4.0], true).factorize(), Err(Singular::Negative(_))));
+        assert!(matches!(
+            chain(&[1.0, -4.0], true).factorize(),
+            Err(Singular::Negative(_))
+        ));
     }
 }

@@ -40,9 +40,17 @@ impl SpanLoad {
     pub(crate) fn points(&self) -> [(f64, f64); 3] {
         match *self {
             Self::Point { x, force } => [(x, force), (x, 0.0), (x, 0.0)],
-            Self::Ramp { from, to, start, end } => {
-                GAUSS.map(|(s, weight)| (from + s * (to - from), weight * (to - from) * (start + s * (end - start))))
-            }
+            Self::Ramp {
+                from,
+                to,
+                start,
+                end,
+            } => GAUSS.map(|(s, weight)| {
+                (
+                    from + s * (to - from),
+                    weight * (to - from) * (start + s * (end - start)),
+                )
+            }),
         }
     }
 
@@ -50,7 +58,12 @@ impl SpanLoad {
     pub(crate) fn is_finite(&self) -> bool {
         match *self {
             Self::Point { x, force } => x.is_finite() && force.is_finite(),
-            Self::Ramp { from, to, start, end } => [from, to, start, end].iter().all(|n| n.is_finite()),
+            Self::Ramp {
+                from,
+                to,
+                start,
+                end,
+            } => [from, to, start, end].iter().all(|n| n.is_finite()),
         }
     }
 
@@ -63,10 +76,21 @@ impl SpanLoad {
     /// The same load with its places shifted and its sizes multiplied.
     pub(crate) fn moved(&self, shift: f64, factor: f64) -> Self {
         match *self {
-            Self::Point { x, force } => Self::Point { x: x + shift, force: factor * force },
-            Self::Ramp { from, to, start, end } => {
-                Self::Ramp { from: from + shift, to: to + shift, start: factor * start, end: factor * end }
-            }
+            Self::Point { x, force } => Self::Point {
+                x: x + shift,
+                force: factor * force,
+            },
+            Self::Ramp {
+                from,
+                to,
+                start,
+                end,
+            } => Self::Ramp {
+                from: from + shift,
+                to: to + shift,
+                start: factor * start,
+                end: factor * end,
+            },
         }
     }
 
@@ -74,10 +98,20 @@ impl SpanLoad {
     pub(crate) fn between(&self, low: f64, high: f64) -> Option<Self> {
         match *self {
             Self::Point { x, .. } => (low <= x && x < high).then_some(*self),
-            Self::Ramp { from, to, start, end } => {
+            Self::Ramp {
+                from,
+                to,
+                start,
+                end,
+            } => {
                 let (a, b) = (from.max(low), to.min(high));
                 let at = |x: f64| start + (end - start) * (x - from) / (to - from);
-                (a < b).then(|| Self::Ramp { from: a, to: b, start: at(a), end: at(b) })
+                (a < b).then(|| Self::Ramp {
+                    from: a,
+                    to: b,
+                    start: at(a),
+                    end: at(b),
+                })
             }
         }
     }
@@ -135,10 +169,20 @@ pub struct Bending {
 
 impl Bending {
     /// From the moment and the upward force at the start, and the deflections of two places.
-    pub(crate) fn new(flexural: Flexural, length: f64, start: [f64; 2], held: [(f64, f64); 2], loads: &[SpanLoad]) -> Self {
+    pub(crate) fn new(
+        flexural: Flexural,
+        length: f64,
+        start: [f64; 2],
+        held: [(f64, f64); 2],
+        loads: &[SpanLoad],
+    ) -> Self {
         let moment = moments(length, start, loads);
         let deflection = deflections(flexural, &moment, held);
-        Self { shear: moment.slope(), moment, deflection }
+        Self {
+            shear: moment.slope(),
+            moment,
+            deflection,
+        }
     }
 }
 
@@ -154,12 +198,20 @@ pub struct Extreme {
 impl Extreme {
     /// The greater of two, the earlier of equals.
     pub(crate) fn max(self, other: Self) -> Self {
-        if other.value > self.value { other } else { self }
+        if other.value > self.value {
+            other
+        } else {
+            self
+        }
     }
 
     /// The lesser of two, the earlier of equals.
     pub(crate) fn min(self, other: Self) -> Self {
-        if other.value < self.value { other } else { self }
+        if other.value < self.value {
+            other
+        } else {
+            self
+        }
     }
 }
 
@@ -190,23 +242,36 @@ impl Curve {
 
     /// The value at x; where it jumps, the value just after. A place outside the span counts as its nearer end.
     pub fn at(&self, x: f64) -> f64 {
-        self.piece(x).map_or(0.0, |piece| value(&piece.polynomial, (x - piece.x).clamp(0.0, piece.length)))
+        self.piece(x).map_or(0.0, |piece| {
+            value(&piece.polynomial, (x - piece.x).clamp(0.0, piece.length))
+        })
     }
 
     /// The derivative, piece by piece.
     fn slope(&self) -> Self {
-        let pieces = self.pieces.iter().map(|p| Piece { polynomial: derivative(&p.polynomial), ..*p });
-        Self { pieces: pieces.collect() }
+        let pieces = self.pieces.iter().map(|p| Piece {
+            polynomial: derivative(&p.polynomial),
+            ..*p
+        });
+        Self {
+            pieces: pieces.collect(),
+        }
     }
 
     /// The least and the greatest value, exactly; where they stand first.
     pub fn extremes(&self) -> (Extreme, Extreme) {
-        let first = Extreme { value: self.at(0.0), x: 0.0 };
+        let first = Extreme {
+            value: self.at(0.0),
+            x: 0.0,
+        };
         let (mut low, mut high) = (first, first);
         for piece in &self.pieces {
             let inside = roots(&derivative(&piece.polynomial), 4, piece.length);
             for s in [0.0].into_iter().chain(inside).chain([piece.length]) {
-                let here = Extreme { value: value(&piece.polynomial, s), x: piece.x + s };
+                let here = Extreme {
+                    value: value(&piece.polynomial, s),
+                    x: piece.x + s,
+                };
                 low = low.min(here);
                 high = high.max(here);
             }
@@ -226,17 +291,33 @@ struct Stretch {
 }
 
 fn stretches(length: f64, loads: &[SpanLoad]) -> Vec<Stretch> {
-    let mut places: Vec<f64> = loads.iter().flat_map(SpanLoad::places).chain([0.0, length]).collect();
+    let mut places: Vec<f64> = loads
+        .iter()
+        .flat_map(SpanLoad::places)
+        .chain([0.0, length])
+        .collect();
     places.sort_by(f64::total_cmp);
     places.dedup();
     let mut all = Vec::with_capacity(places.len());
     for pair in places.windows(2) {
         let (x, length) = (pair[0], pair[1] - pair[0]);
-        let mut stretch = Stretch { x, length, load: [0.0; 2], force: 0.0 };
+        let mut stretch = Stretch {
+            x,
+            length,
+            load: [0.0; 2],
+            force: 0.0,
+        };
         for load in loads {
             match *load {
-                SpanLoad::Point { x: place, force } if x <= place && place < pair[1] => stretch.force += force,
-                SpanLoad::Ramp { from, to, start, end } if from <= x && x < to => {
+                SpanLoad::Point { x: place, force } if x <= place && place < pair[1] => {
+                    stretch.force += force
+                }
+                SpanLoad::Ramp {
+                    from,
+                    to,
+                    start,
+                    end,
+                } if from <= x && x < to => {
                     let slope = (end - start) / (to - from);
                     stretch.load[0] += start + slope * (x - from);
                     stretch.load[1] += slope;
@@ -251,24 +332,49 @@ fn stretches(length: f64, loads: &[SpanLoad]) -> Vec<Stretch> {
 
 fn moments(length: f64, [mut moment, mut shear]: [f64; 2], loads: &[SpanLoad]) -> Curve {
     let mut pieces = Vec::new();
-    for Stretch { x, length: s, load: [q, dq], force } in stretches(length, loads) {
+    for Stretch {
+        x,
+        length: s,
+        load: [q, dq],
+        force,
+    } in stretches(length, loads)
+    {
         shear += force;
         let polynomial = [moment, shear, q / 2.0, dq / 6.0, 0.0, 0.0];
         moment = value(&polynomial, s);
         shear += s * (q + s * dq / 2.0);
-        pieces.push(Piece { x, length: s, polynomial });
+        pieces.push(Piece {
+            x,
+            length: s,
+            polynomial,
+        });
     }
     Curve { pieces }
 }
 
-fn deflections(flexural: Flexural, moments: &Curve, [(x0, v0), (x1, v1)]: [(f64, f64); 2]) -> Curve {
+fn deflections(
+    flexural: Flexural,
+    moments: &Curve,
+    [(x0, v0), (x1, v1)]: [(f64, f64); 2],
+) -> Curve {
     let (mut bend, mut slope) = (0.0, 0.0);
     let mut curve = moments.clone();
     for piece in &mut curve.pieces {
         let m = piece.polynomial;
-        let bending = [bend, slope, m[0] / 2.0, m[1] / 6.0, m[2] / 12.0, m[3] / 20.0];
-        (bend, slope) = (value(&bending, piece.length), value(&derivative(&bending), piece.length));
-        piece.polynomial = std::array::from_fn(|k| bending[k] / flexural.ei - flexural.shear * m[k]);
+        let bending = [
+            bend,
+            slope,
+            m[0] / 2.0,
+            m[1] / 6.0,
+            m[2] / 12.0,
+            m[3] / 20.0,
+        ];
+        (bend, slope) = (
+            value(&bending, piece.length),
+            value(&derivative(&bending), piece.length),
+        );
+        piece.polynomial =
+            std::array::from_fn(|k| bending[k] / flexural.ei - flexural.shear * m[k]);
     }
     let offset = v0 - curve.at(x0);
     let tilt = (v1 - curve.at(x1) - offset) / (x1 - x0);
@@ -280,17 +386,44 @@ fn deflections(flexural: Flexural, moments: &Curve, [(x0, v0), (x1, v1)]: [(f64,
 }
 
 /// Force along the axis (tension positive) and axial movement, from the tension at the start and the start's movement.
-pub(crate) fn axial(length: f64, ea: f64, mut tension: f64, mut movement: f64, loads: &[SpanLoad]) -> (Curve, Curve) {
+pub(crate) fn axial(
+    length: f64,
+    ea: f64,
+    mut tension: f64,
+    mut movement: f64,
+    loads: &[SpanLoad],
+) -> (Curve, Curve) {
     let (mut forces, mut movements) = (Vec::new(), Vec::new());
-    for Stretch { x, length: s, load: [q, dq], force } in stretches(length, loads) {
+    for Stretch {
+        x,
+        length: s,
+        load: [q, dq],
+        force,
+    } in stretches(length, loads)
+    {
         tension -= force;
         let polynomial = [tension, -q, -dq / 2.0, 0.0, 0.0, 0.0];
-        let stretch = [0.0, tension / ea, -q / (2.0 * ea), -dq / (6.0 * ea), 0.0, 0.0];
+        let stretch = [
+            0.0,
+            tension / ea,
+            -q / (2.0 * ea),
+            -dq / (6.0 * ea),
+            0.0,
+            0.0,
+        ];
         let moved: Polynomial = std::array::from_fn(|k| if k == 0 { movement } else { stretch[k] });
         tension = value(&polynomial, s);
         movement = value(&moved, s);
-        forces.push(Piece { x, length: s, polynomial });
-        movements.push(Piece { x, length: s, polynomial: moved });
+        forces.push(Piece {
+            x,
+            length: s,
+            polynomial,
+        });
+        movements.push(Piece {
+            x,
+            length: s,
+            polynomial: moved,
+        });
     }
     (Curve { pieces: forces }, Curve { pieces: movements })
 }
@@ -311,7 +444,10 @@ fn roots(polynomial: &Polynomial, degree: usize, length: f64) -> Vec<f64> {
     let mut turns = roots(&derivative(polynomial), degree - 1, length);
     turns.insert(0, 0.0);
     turns.push(length);
-    turns.windows(2).filter_map(|pair| bracketed(polynomial, pair[0], pair[1])).collect()
+    turns
+        .windows(2)
+        .filter_map(|pair| bracketed(polynomial, pair[0], pair[1]))
+        .collect()
 }
 
 /// The sign change between two places, by Newton's steps kept inside the bracket.
@@ -324,9 +460,17 @@ fn bracketed(polynomial: &Polynomial, mut low: f64, mut high: f64) -> Option<f64
     let mut x = f64::midpoint(low, high);
     for _ in 0..STEPS {
         let y = value(polynomial, x);
-        if (y > 0.0) == rising { high = x } else { low = x }
+        if (y > 0.0) == rising {
+            high = x
+        } else {
+            low = x
+        }
         let newton = x - y / value(&slope, x);
-        let next = if low < newton && newton < high { newton } else { f64::midpoint(low, high) };
+        let next = if low < newton && newton < high {
+            newton
+        } else {
+            f64::midpoint(low, high)
+        };
         if (next - x).abs() <= f64::EPSILON * high {
             return Some(next);
         }

@@ -84,7 +84,9 @@ impl Probes {
 
     /// Movement along each place asked for by a unit force along each (m/N).
     pub fn flexibility(&self) -> DMatrix<f64> {
-        self.flexibility.view((0, 0), (self.asked, self.asked)).into_owned()
+        self.flexibility
+            .view((0, 0), (self.asked, self.asked))
+            .into_owned()
     }
 
     fn order(&self) -> usize {
@@ -94,14 +96,20 @@ impl Probes {
     /// Takes away the movements that forces along the directions make.
     fn relieve(&self, unknowns: &mut [f64], forces: &DVector<f64>) {
         for (column, force) in self.columns.iter().zip(forces.iter()) {
-            unknowns.iter_mut().zip(column).for_each(|(u, w)| *u -= w * force);
+            unknowns
+                .iter_mut()
+                .zip(column)
+                .for_each(|(u, w)| *u -= w * force);
         }
     }
 
     /// The stiffness across the directions: of the springs there and of the change.
     fn total(&self, change: &DMatrix<f64>) -> DMatrix<f64> {
         let mut total = change.clone();
-        self.directions.iter().enumerate().for_each(|(k, direction)| total[(k, k)] += direction.k);
+        self.directions
+            .iter()
+            .enumerate()
+            .for_each(|(k, direction)| total[(k, k)] += direction.k);
         total
     }
 
@@ -112,7 +120,12 @@ impl Probes {
                 Probe::Spring(spring) => prepared.springs[spring.0],
                 Probe::At(..) => 0.0,
             };
-            direction.terms.iter().map(|(slot, d)| d * movements[*slot]).sum::<f64>() - moved
+            direction
+                .terms
+                .iter()
+                .map(|(slot, d)| d * movements[*slot])
+                .sum::<f64>()
+                - moved
         };
         DVector::from_iterator(self.order(), self.directions.iter().map(stretch))
     }
@@ -124,7 +137,10 @@ impl Factored {
     /// # Errors
     /// Springs or nodes of another frame; a direction that is fixed.
     pub fn probes(&self, places: &[Probe]) -> Result<Probes, FrameError> {
-        let mut directions = places.iter().map(|probe| self.direction(*probe)).collect::<Result<Vec<_>, _>>()?;
+        let mut directions = places
+            .iter()
+            .map(|probe| self.direction(*probe))
+            .collect::<Result<Vec<_>, _>>()?;
         let springs = self.frame.springs.iter().enumerate();
         for (k, _) in springs.filter(|(_, spring)| spring.acts != Acts::Both) {
             let probe = Probe::Spring(SpringId(k));
@@ -132,25 +148,46 @@ impl Factored {
                 directions.push(self.direction(probe)?);
             }
         }
-        let columns: Vec<Vec<f64>> = directions.iter().map(|direction| self.column(&direction.terms)).collect();
+        let columns: Vec<Vec<f64>> = directions
+            .iter()
+            .map(|direction| self.column(&direction.terms))
+            .collect();
         let order = directions.len();
-        let flexibility = DMatrix::from_fn(order, order, |r, c| self.along(&directions[r].terms, &columns[c]));
-        Ok(Probes { directions, asked: places.len(), columns, flexibility })
+        let flexibility = DMatrix::from_fn(order, order, |r, c| {
+            self.along(&directions[r].terms, &columns[c])
+        });
+        Ok(Probes {
+            directions,
+            asked: places.len(),
+            columns,
+            flexibility,
+        })
     }
 
     /// The frame with the stiffness at each place changed by so much.
     ///
     /// # Errors
     /// As many changes as places are needed, and finite ones.
-    pub fn with_springs<'a>(&'a self, probes: &'a Probes, changes: &[f64]) -> Result<Variant<'a>, FrameError> {
-        self.with_matrix(probes, &DMatrix::from_diagonal(&DVector::from_column_slice(changes)))
+    pub fn with_springs<'a>(
+        &'a self,
+        probes: &'a Probes,
+        changes: &[f64],
+    ) -> Result<Variant<'a>, FrameError> {
+        self.with_matrix(
+            probes,
+            &DMatrix::from_diagonal(&DVector::from_column_slice(changes)),
+        )
     }
 
     /// The frame with a symmetric stiffness added across the places.
     ///
     /// # Errors
     /// A matrix that is not finite or not symmetric, or not of the places' number.
-    pub fn with_matrix<'a>(&'a self, probes: &'a Probes, added: &DMatrix<f64>) -> Result<Variant<'a>, FrameError> {
+    pub fn with_matrix<'a>(
+        &'a self,
+        probes: &'a Probes,
+        added: &DMatrix<f64>,
+    ) -> Result<Variant<'a>, FrameError> {
         let named = || "a change of springs".to_owned();
         if !added.iter().all(|c| c.is_finite()) {
             return Err(FrameError::NotFinite(named()));
@@ -160,7 +197,10 @@ impl Factored {
             return Err(FrameError::NotSymmetric(named()));
         }
         let mut variant = Variant::unchanged(self, probes);
-        variant.change.view_mut((0, 0), added.shape()).copy_from(added);
+        variant
+            .change
+            .view_mut((0, 0), added.shape())
+            .copy_from(added);
         Ok(variant)
     }
 
@@ -195,7 +235,13 @@ impl Factored {
             Probe::Spring(id) => {
                 let spring = self.frame.spring_of(id)?;
                 let terms = spring.terms().collect();
-                Ok(Direction { probe, terms, k: spring.k, acts: spring.acts, grounded: spring.b.is_none() })
+                Ok(Direction {
+                    probe,
+                    terms,
+                    k: spring.k,
+                    acts: spring.acts,
+                    grounded: spring.b.is_none(),
+                })
             }
             Probe::At(node, dof) => {
                 self.frame.place(node)?;
@@ -203,14 +249,23 @@ impl Factored {
                     return Err(FrameError::Fixed { node, dof });
                 }
                 let terms = vec![(slot(node, dof), 1.0)];
-                Ok(Direction { probe, terms, k: 0.0, acts: Acts::Both, grounded: true })
+                Ok(Direction {
+                    probe,
+                    terms,
+                    k: 0.0,
+                    acts: Acts::Both,
+                    grounded: true,
+                })
             }
         }
     }
 
     /// Movement along some directions.
     fn along(&self, terms: &[(usize, f64)], unknowns: &[f64]) -> f64 {
-        terms.iter().filter_map(|(slot, d)| self.unknowns.equation[*slot].map(|e| d * unknowns[e])).sum()
+        terms
+            .iter()
+            .filter_map(|(slot, d)| self.unknowns.equation[*slot].map(|e| d * unknowns[e]))
+            .sum()
     }
 
     /// Forces on the unknowns from the loads and the prescribed movements.
@@ -225,7 +280,11 @@ impl Factored {
         }
         let forces = self.left_over(prepared, &state);
         self.check_idle(&forces)?;
-        Ok(Driven { imposed, forces, size })
+        Ok(Driven {
+            imposed,
+            forces,
+            size,
+        })
     }
 
     /// The solution, if it balances.
@@ -240,18 +299,46 @@ impl Factored {
     ) -> Result<Solution, FrameError> {
         let held = |slot: usize| state.nodal[slot] - prepared.nodal[slot];
         let mut reactions = state.ground;
-        for (slot, _) in self.unknowns.equation.iter().enumerate().filter(|(_, equation)| equation.is_none()) {
+        for (slot, _) in self
+            .unknowns
+            .equation
+            .iter()
+            .enumerate()
+            .filter(|(_, equation)| equation.is_none())
+        {
             reactions[slot] += held(slot);
         }
-        let tied = |slot: &usize| if self.unknowns.equation[*slot].is_some() { held(*slot) } else { 0.0 };
+        let tied = |slot: &usize| {
+            if self.unknowns.equation[*slot].is_some() {
+                held(*slot)
+            } else {
+                0.0
+            }
+        };
         let ties: Vec<f64> = self.unknowns.tied.iter().map(tied).collect();
         let mut external = reactions.clone();
-        self.unknowns.tied.iter().zip(&ties).for_each(|(slot, force)| external[*slot] += force);
-        for coupling in self.frame.couplings.iter().filter(|coupling| !coupling.grounded) {
-            coupling.slots.iter().zip(coupling.forces(&movements)).for_each(|(slot, force)| external[*slot] += force);
+        self.unknowns
+            .tied
+            .iter()
+            .zip(&ties)
+            .for_each(|(slot, force)| external[*slot] += force);
+        for coupling in self
+            .frame
+            .couplings
+            .iter()
+            .filter(|coupling| !coupling.grounded)
+        {
+            coupling
+                .slots
+                .iter()
+                .zip(coupling.forces(&movements))
+                .for_each(|(slot, force)| external[*slot] += force);
         }
         let balance = self.balance(&prepared, size, &external, residual);
-        if !(balance.residual <= TOLERANCE && balance.worst() <= TOLERANCE && movements.iter().all(|u| u.is_finite())) {
+        if !(balance.residual <= TOLERANCE
+            && balance.worst() <= TOLERANCE
+            && movements.iter().all(|u| u.is_finite()))
+        {
             return Err(FrameError::Equilibrium(balance));
         }
         Ok(Solution {
@@ -277,7 +364,11 @@ impl Factored {
 
 impl<'a> Variant<'a> {
     pub(super) fn unchanged(factored: &'a Factored, probes: &'a Probes) -> Self {
-        Self { factored, probes, change: DMatrix::zeros(probes.order(), probes.order()) }
+        Self {
+            factored,
+            probes,
+            change: DMatrix::zeros(probes.order(), probes.order()),
+        }
     }
 
     /// Displacements, reactions and member forces under a load case.
@@ -285,12 +376,15 @@ impl<'a> Variant<'a> {
     /// # Errors
     /// As [`Factored::solve`]; also a change that lets the structure go.
     pub fn solve(&self, loads: &LoadCase) -> Result<Solution, FrameError> {
-        let Self { factored, probes, .. } = *self;
+        let Self {
+            factored, probes, ..
+        } = *self;
         let prepared = Prepared::new(&factored.frame, loads)?;
         let driven = factored.drive(loads, &prepared)?;
         let mut unknowns = driven.forces.clone();
         factored.apply_inverse(&mut unknowns);
-        let settled = self.settle(&probes.stretches(&driven.movements(factored, &unknowns), &prepared))?;
+        let settled =
+            self.settle(&probes.stretches(&driven.movements(factored, &unknowns), &prepared))?;
         probes.relieve(&mut unknowns, &(&settled.change * &settled.stretches));
         let mut movements = driven.movements(factored, &unknowns);
         let total = probes.total(&settled.change);
@@ -302,7 +396,10 @@ impl<'a> Variant<'a> {
             |forces| self.apply_inverse(&settled, forces),
         );
         let solution = factored.finish(loads, prepared, driven.size, movements, state, residual)?;
-        Ok(Solution { open: self.open(&settled), ..solution })
+        Ok(Solution {
+            open: self.open(&settled),
+            ..solution
+        })
     }
 
     /// Forces along the places asked for, on their nodes, from the stretches of the unchanged frame: without the
@@ -313,19 +410,27 @@ impl<'a> Variant<'a> {
     /// settle; a change that lets the structure go.
     pub fn forces(&self, stretches: &[f64]) -> Result<Vec<f64>, FrameError> {
         if stretches.len() != self.probes.order() || !stretches.iter().all(|z| z.is_finite()) {
-            return Err(FrameError::NotFinite("the stretches of the unchanged frame".to_owned()));
+            return Err(FrameError::NotFinite(
+                "the stretches of the unchanged frame".to_owned(),
+            ));
         }
         let settled = self.settle(&DVector::from_column_slice(stretches))?;
         let tension = self.probes.total(&settled.change) * &settled.stretches;
-        Ok(tension.iter().take(self.probes.asked).map(|tension| -tension).collect())
+        Ok(tension
+            .iter()
+            .take(self.probes.asked)
+            .map(|tension| -tension)
+            .collect())
     }
 
     fn open(&self, settled: &Settled) -> Vec<SpringId> {
         let pairs = self.probes.directions.iter().zip(&settled.open);
-        pairs.filter_map(|(direction, open)| match direction.probe {
-            Probe::Spring(spring) if *open => Some(spring),
-            _ => None,
-        }).collect()
+        pairs
+            .filter_map(|(direction, open)| match direction.probe {
+                Probe::Spring(spring) if *open => Some(spring),
+                _ => None,
+            })
+            .collect()
     }
 
     /// The state of the changed frame: springs at the probes leave their own stiffness for the total one there.
@@ -354,9 +459,14 @@ impl<'a> Variant<'a> {
 
     fn apply_inverse(&self, settled: &Settled, forces: &mut [f64]) {
         self.factored.apply_inverse(forces);
-        let Some(solver) = &settled.solver else { return };
+        let Some(solver) = &settled.solver else {
+            return;
+        };
         let along = |direction: &Direction| self.factored.along(&direction.terms, forces);
-        let stretches = DVector::from_iterator(self.probes.order(), self.probes.directions.iter().map(along));
+        let stretches = DVector::from_iterator(
+            self.probes.order(),
+            self.probes.directions.iter().map(along),
+        );
         if let Some(stretches) = solver.solve(&stretches) {
             self.probes.relieve(forces, &(&settled.change * stretches));
         }
@@ -370,7 +480,9 @@ impl<'a> Variant<'a> {
         let (mut fewest, mut patience) = (usize::MAX, PATIENCE);
         for _ in 0..limit {
             let doubtful = self.doubtful(&settled);
-            let Some(&last) = doubtful.last() else { return Ok(settled) };
+            let Some(&last) = doubtful.last() else {
+                return Ok(settled);
+            };
             if doubtful.len() < fewest {
                 (fewest, patience) = (doubtful.len(), PATIENCE);
             } else {
@@ -380,22 +492,35 @@ impl<'a> Variant<'a> {
             settled = self.turn_over(first, &settled, &together)?;
         }
         let doubtful = self.doubtful(&settled);
-        let named = doubtful.iter().filter_map(|k| match self.probes.directions[*k].probe {
-            Probe::Spring(spring) => Some(spring),
-            Probe::At(..) => None,
-        });
-        Err(FrameError::LiftOff { steps: limit, doubtful: named.collect() })
+        let named = doubtful
+            .iter()
+            .filter_map(|k| match self.probes.directions[*k].probe {
+                Probe::Spring(spring) => Some(spring),
+                Probe::At(..) => None,
+            });
+        Err(FrameError::LiftOff {
+            steps: limit,
+            doubtful: named.collect(),
+        })
     }
 
     /// Turns some springs over; if that lets the structure go, only the one most in doubt.
-    fn turn_over(&self, first: &DVector<f64>, settled: &Settled, springs: &[usize]) -> Result<Settled, FrameError> {
+    fn turn_over(
+        &self,
+        first: &DVector<f64>,
+        settled: &Settled,
+        springs: &[usize],
+    ) -> Result<Settled, FrameError> {
         let turned = |springs: &[usize]| {
             let mut open = settled.open.clone();
             springs.iter().for_each(|k| open[*k] = !open[*k]);
             self.trial(first, open)
         };
         let stretch = |k: &usize| settled.stretches[*k].abs();
-        let worst = springs.iter().copied().max_by(|a, b| stretch(a).total_cmp(&stretch(b)));
+        let worst = springs
+            .iter()
+            .copied()
+            .max_by(|a, b| stretch(a).total_cmp(&stretch(b)));
         match (turned(springs), worst) {
             (Err(FrameError::Mechanism(_)), Some(worst)) if springs.len() > 1 => turned(&[worst]),
             (result, _) => result,
@@ -411,7 +536,11 @@ impl<'a> Variant<'a> {
                 Acts::Push => settled.stretches[*k],
                 Acts::Pull => -settled.stretches[*k],
             };
-            if settled.open[*k] { stretch < -slack } else { stretch > slack }
+            if settled.open[*k] {
+                stretch < -slack
+            } else {
+                stretch > slack
+            }
         };
         (0..self.probes.order()).filter(wrong).collect()
     }
@@ -425,30 +554,59 @@ impl<'a> Variant<'a> {
             change[(k, k)] = -self.probes.directions[k].k;
         }
         if change.iter().all(|c| *c == 0.0) {
-            return Ok(Settled { change, solver: None, stretches: first.clone(), open });
+            return Ok(Settled {
+                change,
+                solver: None,
+                stretches: first.clone(),
+                open,
+            });
         }
         let matrix = DMatrix::identity(open.len(), open.len()) + &self.probes.flexibility * &change;
         self.check_held(&matrix, &change)?;
         let solver = matrix.lu();
-        let stretches = solver.solve(first).filter(|z| z.iter().all(|z| z.is_finite()));
-        let stretches = stretches.ok_or_else(|| FrameError::NotFinite("the change of springs".to_owned()))?;
-        Ok(Settled { change, solver: Some(solver), stretches, open })
+        let stretches = solver
+            .solve(first)
+            .filter(|z| z.iter().all(|z| z.is_finite()));
+        let stretches =
+            stretches.ok_or_else(|| FrameError::NotFinite("the change of springs".to_owned()))?;
+        Ok(Settled {
+            change,
+            solver: Some(solver),
+            stretches,
+            open,
+        })
     }
 
     /// Names what moves if the change lets the structure go: stretches z with z + S·Δ·z = 0, movements W·Δ·z.
     fn check_held(&self, matrix: &DMatrix<f64>, change: &DMatrix<f64>) -> Result<(), FrameError> {
-        let scale = DVector::from_iterator(matrix.ncols(), matrix.column_iter().map(|column| 1.0 / column.norm().max(1.0)));
+        let scale = DVector::from_iterator(
+            matrix.ncols(),
+            matrix
+                .column_iter()
+                .map(|column| 1.0 / column.norm().max(1.0)),
+        );
         let scaled = matrix * DMatrix::from_diagonal(&scale);
         let svd = scaled.svd(false, true);
-        let Some(directions) = &svd.v_t else { return Ok(()) };
+        let Some(directions) = &svd.v_t else {
+            return Ok(());
+        };
         let mut modes = Vec::new();
-        for (k, _) in svd.singular_values.iter().enumerate().filter(|(_, value)| **value < SINGULAR) {
+        for (k, _) in svd
+            .singular_values
+            .iter()
+            .enumerate()
+            .filter(|(_, value)| **value < SINGULAR)
+        {
             let stretches = directions.row(k).transpose().component_mul(&scale);
             let mut movements = vec![0.0; self.factored.order()];
             self.probes.relieve(&mut movements, &(change * stretches));
             modes.push(self.factored.mode(&movements));
         }
-        if modes.is_empty() { Ok(()) } else { Err(FrameError::Mechanism(modes)) }
+        if modes.is_empty() {
+            Ok(())
+        } else {
+            Err(FrameError::Mechanism(modes))
+        }
     }
 }
 
@@ -463,7 +621,10 @@ struct Driven {
 impl Driven {
     fn movements(&self, factored: &Factored, unknowns: &[f64]) -> Vec<f64> {
         let mut movements = factored.unknowns.spread(unknowns);
-        movements.iter_mut().zip(&self.imposed).for_each(|(m, imposed)| *m += imposed);
+        movements
+            .iter_mut()
+            .zip(&self.imposed)
+            .for_each(|(m, imposed)| *m += imposed);
         movements
     }
 }

@@ -16,7 +16,11 @@ pub(super) fn dot(a: Vector, b: Vector) -> f64 {
 }
 
 pub(super) fn cross(a: Vector, b: Vector) -> Vector {
-    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+    [
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    ]
 }
 
 pub(super) fn scaled(a: Vector, factor: f64) -> Vector {
@@ -58,15 +62,28 @@ impl Turning {
         let far = (2.0 - phi) * ei / (length * (1.0 + phi));
         let hinged = near - far * far / near;
         match released {
-            [false, false] => Self { near_i: near, far, near_j: near },
-            [true, false] => Self { near_j: hinged, ..Self::default() },
-            [false, true] => Self { near_i: hinged, ..Self::default() },
+            [false, false] => Self {
+                near_i: near,
+                far,
+                near_j: near,
+            },
+            [true, false] => Self {
+                near_j: hinged,
+                ..Self::default()
+            },
+            [false, true] => Self {
+                near_i: hinged,
+                ..Self::default()
+            },
             [true, true] => Self::default(),
         }
     }
 
     fn moments(self, i: f64, j: f64) -> [f64; 2] {
-        [self.near_i * i + self.far * j, self.far * i + self.near_j * j]
+        [
+            self.near_i * i + self.far * j,
+            self.far * i + self.near_j * j,
+        ]
     }
 }
 
@@ -89,7 +106,12 @@ pub(super) type Natural = [f64; 6];
 
 impl Element {
     /// None if the length vanishes.
-    pub(super) fn new(from: Vector, to: Vector, section: &Section, releases: Releases) -> Option<Self> {
+    pub(super) fn new(
+        from: Vector,
+        to: Vector,
+        section: &Section,
+        releases: Releases,
+    ) -> Option<Self> {
         let (x, length) = unit(minus(to, from));
         if !(length > 0.0 && x.iter().all(|c| c.is_finite())) {
             return None;
@@ -97,8 +119,14 @@ impl Element {
         let Releases { i, j } = releases;
         let shear = |area: Option<f64>| area.map_or(0.0, |area| (section.g * area).recip());
         let flexural = [
-            Flexural { ei: section.e * section.iz, shear: shear(section.shear_y) },
-            Flexural { ei: section.e * section.iy, shear: shear(section.shear_z) },
+            Flexural {
+                ei: section.e * section.iz,
+                shear: shear(section.shear_y),
+            },
+            Flexural {
+                ei: section.e * section.iy,
+                shear: shear(section.shear_z),
+            },
         ];
         let released = |pick: fn(End) -> bool| [pick(i), pick(j)];
         let loose = i.torsion || j.torsion;
@@ -108,7 +136,11 @@ impl Element {
             ea: section.e * section.a,
             flexural,
             stretching: section.e * section.a / length,
-            twisting: if loose { 0.0 } else { section.g * section.j / length },
+            twisting: if loose {
+                0.0
+            } else {
+                section.g * section.j / length
+            },
             turning: [
                 Turning::new(flexural[0], length, released(|end| end.about_z)),
                 Turning::new(flexural[1], length, released(|end| end.about_y)),
@@ -149,8 +181,18 @@ impl Element {
     /// Tension, torque, and the end moments about z and y that go with a deformation.
     pub(super) fn forces(&self, deformation: &Natural) -> Natural {
         let [stretch, twist, zi, zj, yi, yj] = *deformation;
-        let ([mzi, mzj], [myi, myj]) = (self.turning[0].moments(zi, zj), self.turning[1].moments(yi, yj));
-        [self.stretching * stretch, self.twisting * twist, mzi, mzj, myi, myj]
+        let ([mzi, mzj], [myi, myj]) = (
+            self.turning[0].moments(zi, zj),
+            self.turning[1].moments(yi, yj),
+        );
+        [
+            self.stretching * stretch,
+            self.twisting * twist,
+            mzi,
+            mzj,
+            myi,
+            myj,
+        ]
     }
 
     /// Local forces on both ends (N, Vy, Vz, T, My, Mz) that balance tension, torque and end moments.
@@ -168,13 +210,20 @@ impl Element {
     /// Global components of a local vector.
     pub(super) fn global(&self, local: Vector) -> Vector {
         let [x, y, z] = self.axes;
-        plus(plus(scaled(x, local[0]), scaled(y, local[1])), scaled(z, local[2]))
+        plus(
+            plus(scaled(x, local[0]), scaled(y, local[1])),
+            scaled(z, local[2]),
+        )
     }
 }
 
 /// z = x × up, horizontal; y = z × x, upwards. For a plumb member z is north.
 fn local_axes(x: Vector) -> [Vector; 3] {
     let level = cross(x, [0.0, 0.0, 1.0]);
-    let z = if dot(level, level) > PLUMB * PLUMB { unit(level).0 } else { unit(cross(x, cross([0.0, 1.0, 0.0], x))).0 };
+    let z = if dot(level, level) > PLUMB * PLUMB {
+        unit(level).0
+    } else {
+        unit(cross(x, cross([0.0, 1.0, 0.0], x))).0
+    };
     [x, cross(z, x), z]
 }

@@ -84,7 +84,9 @@ pub enum FrameError {
         length: f64,
     },
     /// A movement is prescribed where nothing is fixed, or twice with different values.
-    #[error("the movement prescribed for {node} in {dof} needs a fixed support there, and one value")]
+    #[error(
+        "the movement prescribed for {node} in {dof} needs a fixed support there, and one value"
+    )]
     Settlement {
         /// The node.
         node: NodeId,
@@ -115,12 +117,19 @@ pub enum FrameError {
 impl Balance {
     /// The largest fraction out of balance in any of the six directions.
     pub fn worst(&self) -> f64 {
-        self.equilibrium.iter().fold(0.0, |worst, e| worst.max(e.abs()))
+        self.equilibrium
+            .iter()
+            .fold(0.0, |worst, e| worst.max(e.abs()))
     }
 }
 
 fn list<T>(items: &[T], show: impl Fn(&T) -> String) -> String {
-    let mut text = items.iter().take(NAMED).map(show).collect::<Vec<_>>().join(", ");
+    let mut text = items
+        .iter()
+        .take(NAMED)
+        .map(show)
+        .collect::<Vec<_>>()
+        .join(", ");
     if items.len() > NAMED {
         text += &format!(" and {} more", items.len() - NAMED);
     }
@@ -136,8 +145,10 @@ impl fmt::Display for Mode {
 impl fmt::Display for Motion {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let parts = self.translation.iter().chain(&self.rotation).zip(Dof::ALL);
-        let moves: Vec<String> =
-            parts.filter(|(v, _)| v.abs() > f64::EPSILON).map(|(v, dof)| format!("{v:+.2} in {dof}")).collect();
+        let moves: Vec<String> = parts
+            .filter(|(v, _)| v.abs() > f64::EPSILON)
+            .map(|(v, dof)| format!("{v:+.2} in {dof}"))
+            .collect();
         write!(f, "{} by {}", self.node, moves.join(" and "))
     }
 }

@@ -44,21 +44,39 @@ impl Unknowns {
         let slots = 6 * frame.nodes.len();
         let mut leader: Vec<usize> = (0..slots).collect();
         for (a, b, dof) in &frame.ties {
-            let (a, b) = (find(&mut leader, slot(*a, *dof)), find(&mut leader, slot(*b, *dof)));
+            let (a, b) = (
+                find(&mut leader, slot(*a, *dof)),
+                find(&mut leader, slot(*b, *dof)),
+            );
             leader[a.max(b)] = a.min(b);
         }
         let mut tied = Vec::new();
         if !frame.ties.is_empty() {
             (0..slots).for_each(|slot| leader[slot] = find(&mut leader, slot));
             let mut shared = vec![false; slots];
-            (0..slots).filter(|slot| leader[*slot] != *slot).for_each(|slot| shared[leader[slot]] = true);
+            (0..slots)
+                .filter(|slot| leader[*slot] != *slot)
+                .for_each(|slot| shared[leader[slot]] = true);
             tied = (0..slots).filter(|slot| shared[leader[*slot]]).collect();
         }
-        let mut held: Vec<bool> = (0..slots).map(|slot| frame.fixed_everywhere[slot % 6]).collect();
-        (0..slots).filter(|slot| frame.fixed_everywhere[slot % 6]).for_each(|slot| held[leader[slot]] = true);
-        frame.fixed.iter().for_each(|(node, dof)| held[leader[slot(*node, *dof)]] = true);
+        let mut held: Vec<bool> = (0..slots)
+            .map(|slot| frame.fixed_everywhere[slot % 6])
+            .collect();
+        (0..slots)
+            .filter(|slot| frame.fixed_everywhere[slot % 6])
+            .for_each(|slot| held[leader[slot]] = true);
+        frame
+            .fixed
+            .iter()
+            .for_each(|(node, dof)| held[leader[slot(*node, *dof)]] = true);
 
-        let mut this = Self { equation: vec![None; slots], tied, leader, idle: Vec::new(), order: 0 };
+        let mut this = Self {
+            equation: vec![None; slots],
+            tied,
+            leader,
+            idle: Vec::new(),
+            order: 0,
+        };
         for node in reverse_cuthill_mckee(frame.nodes.len(), &edges(frame)) {
             for slot in 6 * node..6 * node + 6 {
                 let leader = this.leader[slot];
@@ -69,23 +87,38 @@ impl Unknowns {
                 this.equation[slot] = this.equation[leader];
             }
         }
-        this.tied.iter().for_each(|slot| this.equation[*slot] = this.equation[this.leader[*slot]]);
+        this.tied
+            .iter()
+            .for_each(|slot| this.equation[*slot] = this.equation[this.leader[*slot]]);
         this
     }
 
     fn of_member(&self, member: &Member) -> [Option<usize>; 12] {
-        std::array::from_fn(|c| self.equation[if c < 6 { 6 * member.a.0 + c } else { 6 * member.b.0 + c - 6 }])
+        std::array::from_fn(|c| {
+            self.equation[if c < 6 {
+                6 * member.a.0 + c
+            } else {
+                6 * member.b.0 + c - 6
+            }]
+        })
     }
 
     /// The directions that an unknown stands for.
     fn directions(&self, equation: usize) -> impl Iterator<Item = (NodeId, Dof)> + '_ {
-        let slots = self.equation.iter().enumerate().filter(move |(_, e)| **e == Some(equation));
+        let slots = self
+            .equation
+            .iter()
+            .enumerate()
+            .filter(move |(_, e)| **e == Some(equation));
         slots.map(|(slot, _)| (NodeId(slot / 6), Dof::ALL[slot % 6]))
     }
 
     /// Movements of all slots from those of the unknowns.
     pub(super) fn spread(&self, values: &[f64]) -> Vec<f64> {
-        self.equation.iter().map(|equation| equation.map_or(0.0, |e| values[e])).collect()
+        self.equation
+            .iter()
+            .map(|equation| equation.map_or(0.0, |e| values[e]))
+            .collect()
     }
 }
 
@@ -100,14 +133,20 @@ fn find(leader: &mut [usize], mut slot: usize) -> usize {
 /// Pairs of nodes whose movements meet in one equation.
 fn edges(frame: &Frame) -> Vec<(usize, usize)> {
     let members = frame.members.iter().map(|member| (member.a.0, member.b.0));
-    let links = frame.springs.iter().filter_map(|spring| spring.b.map(|b| (spring.a.0, b.0)));
+    let links = frame
+        .springs
+        .iter()
+        .filter_map(|spring| spring.b.map(|b| (spring.a.0, b.0)));
     let ties = frame.ties.iter().map(|(a, b, _)| (a.0, b.0));
     let mut edges: Vec<(usize, usize)> = members.chain(links).chain(ties).collect();
     for Coupling { slots, .. } in &frame.couplings {
         let mut nodes: Vec<usize> = slots.iter().map(|slot| slot / 6).collect();
         nodes.sort_unstable();
         nodes.dedup();
-        let pairs = nodes.iter().enumerate().flat_map(|(k, a)| nodes[..k].iter().map(move |b| (*b, *a)));
+        let pairs = nodes
+            .iter()
+            .enumerate()
+            .flat_map(|(k, a)| nodes[..k].iter().map(move |b| (*b, *a)));
         edges.extend(pairs);
     }
     edges
@@ -146,10 +185,20 @@ impl Factored {
         assemble(&frame, &unknowns, &mut stiffness);
         brace_idle(&frame, &mut unknowns, &mut stiffness)?;
         let factors = stiffness.factorize().map_err(|singular| match singular {
-            Singular::Null(vectors) => FrameError::Mechanism(vectors.iter().map(|v| mode(&unknowns, v, extent)).collect()),
-            Singular::Negative(vector) => FrameError::NegativeStiffness(mode(&unknowns, &vector, extent)),
+            Singular::Null(vectors) => {
+                FrameError::Mechanism(vectors.iter().map(|v| mode(&unknowns, v, extent)).collect())
+            }
+            Singular::Negative(vector) => {
+                FrameError::NegativeStiffness(mode(&unknowns, &vector, extent))
+            }
         })?;
-        let mut this = Self { frame: Arc::new(frame), unknowns: Arc::new(unknowns), factors, extent, one_way: Probes::default() };
+        let mut this = Self {
+            frame: Arc::new(frame),
+            unknowns: Arc::new(unknowns),
+            factors,
+            extent,
+            one_way: Probes::default(),
+        };
         this.one_way = this.probes(&[])?;
         Ok(this)
     }
@@ -185,7 +234,12 @@ impl Factored {
 
     /// Prescribed movements of held directions, zero elsewhere.
     pub(super) fn imposed(&self, loads: &LoadCase) -> Result<Vec<f64>, FrameError> {
-        let Unknowns { equation, leader, tied, .. } = &*self.unknowns;
+        let Unknowns {
+            equation,
+            leader,
+            tied,
+            ..
+        } = &*self.unknowns;
         let mut movements = vec![0.0; equation.len()];
         for &(node, dof, value) in &loads.settlements {
             self.frame.place(node)?;
@@ -212,7 +266,11 @@ impl Factored {
     /// Forces on the unknowns that a state leaves over.
     pub(super) fn left_over(&self, prepared: &Prepared, state: &State) -> Vec<f64> {
         let mut rest = vec![0.0; self.unknowns.order];
-        let terms = self.unknowns.equation.iter().zip(prepared.nodal.iter().zip(&state.nodal));
+        let terms = self
+            .unknowns
+            .equation
+            .iter()
+            .zip(prepared.nodal.iter().zip(&state.nodal));
         for (equation, (load, needed)) in terms {
             if let Some(equation) = equation {
                 rest[*equation] += load - needed;
@@ -222,7 +280,11 @@ impl Factored {
     }
 
     pub(super) fn check_idle(&self, forces: &[f64]) -> Result<(), FrameError> {
-        let loaded = self.unknowns.idle.iter().find(|equation| forces[**equation] != 0.0);
+        let loaded = self
+            .unknowns
+            .idle
+            .iter()
+            .find(|equation| forces[**equation] != 0.0);
         match loaded.and_then(|equation| self.unknowns.directions(*equation).next()) {
             Some((node, dof)) => Err(FrameError::LoadOnIdle { node, dof }),
             None => Ok(()),
@@ -246,8 +308,11 @@ impl Factored {
                 break;
             }
             apply_inverse(&mut rest);
-            let better: Vec<f64> =
-                movements.iter().zip(self.unknowns.spread(&rest)).map(|(old, correction)| old + correction).collect();
+            let better: Vec<f64> = movements
+                .iter()
+                .zip(self.unknowns.spread(&rest))
+                .map(|(old, correction)| old + correction)
+                .collect();
             let next = evaluate(&better);
             rest = self.left_over(prepared, &next);
             let now = self.relative(&rest, size);
@@ -261,7 +326,12 @@ impl Factored {
     }
 
     /// Forces of members, springs and couplings under movements of all slots.
-    pub(super) fn evaluate(&self, movements: &[f64], prepared: &Prepared, stiffness: &[f64]) -> State {
+    pub(super) fn evaluate(
+        &self,
+        movements: &[f64],
+        prepared: &Prepared,
+        stiffness: &[f64],
+    ) -> State {
         let frame = &*self.frame;
         let mut nodal = vec![0.0; movements.len()];
         let mut ground = vec![0.0; movements.len()];
@@ -271,7 +341,12 @@ impl Factored {
         }
         let mut springs = Vec::with_capacity(frame.springs.len());
         for ((spring, k), moved) in frame.springs.iter().zip(stiffness).zip(&prepared.springs) {
-            let tension = k * (spring.terms().map(|(slot, d)| d * movements[slot]).sum::<f64>() - moved);
+            let tension = k
+                * (spring
+                    .terms()
+                    .map(|(slot, d)| d * movements[slot])
+                    .sum::<f64>()
+                    - moved);
             for (slot, d) in spring.terms() {
                 nodal[slot] += d * tension;
                 if spring.b.is_none() {
@@ -288,62 +363,101 @@ impl Factored {
                 }
             }
         }
-        State { members, nodal, springs, ground }
+        State {
+            members,
+            nodal,
+            springs,
+            ground,
+        }
     }
 
     /// The largest of some forces and moments on the unknowns against the sizes of the loads' forces and moments.
     fn relative(&self, rest: &[f64], size: [f64; 2]) -> f64 {
         let scale = self.scales(size);
         let slots = self.unknowns.equation.iter().enumerate();
-        let worst = slots.filter_map(|(slot, equation)| equation.map(|e| ratio(rest[e], scale[slot % 6 / 3])));
+        let worst = slots
+            .filter_map(|(slot, equation)| equation.map(|e| ratio(rest[e], scale[slot % 6 / 3])));
         worst.fold(0.0, f64::max)
     }
 
     fn scales(&self, [forces, moments]: [f64; 2]) -> [f64; 2] {
-        [forces + moments / self.extent, moments + forces * self.extent]
+        [
+            forces + moments / self.extent,
+            moments + forces * self.extent,
+        ]
     }
 
     /// Loads and reactions of the whole, against the size of the loads.
-    pub(super) fn balance(&self, prepared: &Prepared, size: [f64; 2], external: &[f64], residual: f64) -> Balance {
+    pub(super) fn balance(
+        &self,
+        prepared: &Prepared,
+        size: [f64; 2],
+        external: &[f64],
+        residual: f64,
+    ) -> Balance {
         let mut sum = prepared.resultant;
         for (place, forces) in self.frame.nodes.iter().zip(external.chunks_exact(6)) {
             let force = part(forces, 0);
-            let turning = super::element::cross(super::element::minus(*place, self.frame.middle), force);
+            let turning =
+                super::element::cross(super::element::minus(*place, self.frame.middle), force);
             for c in 0..3 {
                 sum[c] += force[c];
                 sum[c + 3] += forces[c + 3] + turning[c];
             }
         }
         let scale = self.scales(size);
-        Balance { residual, equilibrium: std::array::from_fn(|c| sum[c].signum() * ratio(sum[c], scale[c / 3])) }
+        Balance {
+            residual,
+            equilibrium: std::array::from_fn(|c| sum[c].signum() * ratio(sum[c], scale[c / 3])),
+        }
     }
 }
 
 impl Coupling {
     /// Its forces on the nodes.
     pub(super) fn forces<'a>(&'a self, movements: &'a [f64]) -> impl Iterator<Item = f64> + 'a {
-        let row = move |r| self.slots.iter().enumerate().map(|(c, slot)| -self.matrix[(r, c)] * movements[*slot]).sum();
+        let row = move |r| {
+            self.slots
+                .iter()
+                .enumerate()
+                .map(|(c, slot)| -self.matrix[(r, c)] * movements[*slot])
+                .sum()
+        };
         (0..self.slots.len()).map(row)
     }
 }
 
 /// |a|/b, zero where both are, and never more than a number can hold.
 fn ratio(a: f64, b: f64) -> f64 {
-    if a == 0.0 { 0.0 } else { (a.abs() / b).min(f64::MAX) }
+    if a == 0.0 {
+        0.0
+    } else {
+        (a.abs() / b).min(f64::MAX)
+    }
 }
 
 /// The forces of one member; what they ask of its nodes is added to `nodal`.
-fn hold(member: &Member, loaded: Option<&Particular>, movements: &[f64], nodal: &mut [f64]) -> Natural {
+fn hold(
+    member: &Member,
+    loaded: Option<&Particular>,
+    movements: &[f64],
+    nodal: &mut [f64],
+) -> Natural {
     let Member { a, b, element } = member;
     let (i, j) = (6 * a.0, 6 * b.0);
     let mut deformation = element.deformation(&movements[i..i + 6], &movements[j..j + 6]);
     if let Some(loaded) = loaded {
-        deformation.iter_mut().zip(loaded.free).for_each(|(d, free)| *d -= free);
+        deformation
+            .iter_mut()
+            .zip(loaded.free)
+            .for_each(|(d, free)| *d -= free);
     }
     let natural = element.forces(&deformation);
     let mut ends = element.end_forces(&natural);
     if let Some(loaded) = loaded {
-        ends.iter_mut().zip(loaded.held).for_each(|(end, held)| (0..3).for_each(|c| end[c] += held[c]));
+        ends.iter_mut()
+            .zip(loaded.held)
+            .for_each(|(end, held)| (0..3).for_each(|c| end[c] += held[c]));
     }
     for (at, end) in [(i, ends[0]), (j, ends[1])] {
         let (force, moment) = (element.global(part(&end, 0)), element.global(part(&end, 3)));
@@ -363,11 +477,16 @@ fn middle_and_extent(frame: &Frame) -> ([f64; 3], f64) {
             high[c] = high[c].max(place[c]);
         }
     }
-    let extent = (0..3).map(|c| (high[c] - low[c]).max(0.0)).fold(0.0, f64::hypot);
+    let extent = (0..3)
+        .map(|c| (high[c] - low[c]).max(0.0))
+        .fold(0.0, f64::hypot);
     if frame.nodes.is_empty() {
         return ([0.0; 3], 1.0);
     }
-    (std::array::from_fn(|c| f64::midpoint(low[c], high[c])), if extent > 0.0 { extent } else { 1.0 })
+    (
+        std::array::from_fn(|c| f64::midpoint(low[c], high[c])),
+        if extent > 0.0 { extent } else { 1.0 },
+    )
 }
 
 /// The first row of each column of the stiffness.
@@ -375,15 +494,32 @@ fn profile(frame: &Frame, unknowns: &Unknowns) -> Vec<usize> {
     let mut first: Vec<usize> = (0..unknowns.order).collect();
     let mut meet = |equations: &[Option<usize>]| {
         if let Some(least) = equations.iter().flatten().min() {
-            equations.iter().flatten().for_each(|e| first[*e] = first[*e].min(*least));
+            equations
+                .iter()
+                .flatten()
+                .for_each(|e| first[*e] = first[*e].min(*least));
         }
     };
-    frame.members.iter().for_each(|member| meet(&unknowns.of_member(member)));
+    frame
+        .members
+        .iter()
+        .for_each(|member| meet(&unknowns.of_member(member)));
     for spring in &frame.springs {
-        meet(&spring.terms().map(|(slot, _)| unknowns.equation[slot]).collect::<Vec<_>>());
+        meet(
+            &spring
+                .terms()
+                .map(|(slot, _)| unknowns.equation[slot])
+                .collect::<Vec<_>>(),
+        );
     }
     for coupling in &frame.couplings {
-        meet(&coupling.slots.iter().map(|slot| unknowns.equation[*slot]).collect::<Vec<_>>());
+        meet(
+            &coupling
+                .slots
+                .iter()
+                .map(|slot| unknowns.equation[*slot])
+                .collect::<Vec<_>>(),
+        );
     }
     first
 }
@@ -395,14 +531,24 @@ fn assemble(frame: &Frame, unknowns: &Unknowns, stiffness: &mut Skyline) {
     for spring in &frame.springs {
         for (r, dr) in spring.terms() {
             for (c, dc) in spring.terms().filter(|(c, _)| *c <= r) {
-                scatter(stiffness, (unknowns.equation[r], unknowns.equation[c]), r == c, spring.k * dr * dc);
+                scatter(
+                    stiffness,
+                    (unknowns.equation[r], unknowns.equation[c]),
+                    r == c,
+                    spring.k * dr * dc,
+                );
             }
         }
     }
     for Coupling { slots, matrix, .. } in &frame.couplings {
         for (r, row) in slots.iter().enumerate() {
             for (c, column) in slots[..=r].iter().enumerate() {
-                scatter(stiffness, (unknowns.equation[*row], unknowns.equation[*column]), r == c, matrix[(r, c)]);
+                scatter(
+                    stiffness,
+                    (unknowns.equation[*row], unknowns.equation[*column]),
+                    r == c,
+                    matrix[(r, c)],
+                );
             }
         }
     }
@@ -412,7 +558,11 @@ fn assemble_member(element: &Element, equations: &[Option<usize>; 12], stiffness
     let modes = element.modes();
     for (c, column) in equations.iter().enumerate().filter(|(_, e)| e.is_some()) {
         let forces = element.forces(&modes[c]);
-        for (r, row) in equations[..=c].iter().enumerate().filter(|(_, e)| e.is_some()) {
+        for (r, row) in equations[..=c]
+            .iter()
+            .enumerate()
+            .filter(|(_, e)| e.is_some())
+        {
             let work: f64 = modes[r].iter().zip(forces).map(|(d, f)| d * f).sum();
             scatter(stiffness, (*row, *column), r == c, work);
         }
@@ -422,21 +572,45 @@ fn assemble_member(element: &Element, equations: &[Option<usize>; 12], stiffness
 /// Adds an entry and its mirror image, which are two entries of the diagonal where different slots are one unknown.
 fn scatter(stiffness: &mut Skyline, place: (Option<usize>, Option<usize>), same: bool, value: f64) {
     if let (Some(row), Some(column)) = place {
-        stiffness.add(row, column, if row == column && !same { 2.0 * value } else { value });
+        stiffness.add(
+            row,
+            column,
+            if row == column && !same {
+                2.0 * value
+            } else {
+                value
+            },
+        );
     }
 }
 
 /// Finds unknowns that nothing stiffens; holds them if they are to be dropped.
-fn brace_idle(frame: &Frame, unknowns: &mut Unknowns, stiffness: &mut Skyline) -> Result<(), FrameError> {
+fn brace_idle(
+    frame: &Frame,
+    unknowns: &mut Unknowns,
+    stiffness: &mut Skyline,
+) -> Result<(), FrameError> {
     let mut kind = vec![0; unknowns.order];
-    let free = unknowns.equation.iter().enumerate().filter_map(|(slot, equation)| equation.map(|e| (slot, e)));
+    let free = unknowns
+        .equation
+        .iter()
+        .enumerate()
+        .filter_map(|(slot, equation)| equation.map(|e| (slot, e)));
     free.for_each(|(slot, equation)| kind[equation] = slot % 6 / 3);
     let mut greatest = [0.0_f64; 2];
-    kind.iter().enumerate().for_each(|(e, kind)| greatest[*kind] = greatest[*kind].max(stiffness.diagonal(e)));
+    kind.iter()
+        .enumerate()
+        .for_each(|(e, kind)| greatest[*kind] = greatest[*kind].max(stiffness.diagonal(e)));
     let weak = |e: &usize| stiffness.diagonal(*e).abs() <= NOTHING * greatest[kind[*e]];
     unknowns.idle = (0..unknowns.order).filter(weak).collect();
     if !frame.drop_idle && !unknowns.idle.is_empty() {
-        return Err(FrameError::Idle(unknowns.idle.iter().flat_map(|e| unknowns.directions(*e)).collect()));
+        return Err(FrameError::Idle(
+            unknowns
+                .idle
+                .iter()
+                .flat_map(|e| unknowns.directions(*e))
+                .collect(),
+        ));
     }
     for &equation in &unknowns.idle {
         let stiff = greatest[kind[equation]];
@@ -449,14 +623,33 @@ fn brace_idle(frame: &Frame, unknowns: &mut Unknowns, stiffness: &mut Skyline) -
 fn mode(unknowns: &Unknowns, vector: &[f64], extent: f64) -> Mode {
     let mut moved = unknowns.spread(vector);
     let greatest = |kind: usize, moved: &[f64]| {
-        moved.iter().enumerate().filter(|(slot, _)| slot % 6 / 3 == kind).fold(0.0_f64, |most, (_, v)| most.max(v.abs()))
+        moved
+            .iter()
+            .enumerate()
+            .filter(|(slot, _)| slot % 6 / 3 == kind)
+            .fold(0.0_f64, |most, (_, v)| most.max(v.abs()))
     };
     let (translation, rotation) = (greatest(0, &moved), greatest(1, &moved));
-    let scale = if translation > STILL * rotation * extent { translation } else { rotation };
+    let scale = if translation > STILL * rotation * extent {
+        translation
+    } else {
+        rotation
+    };
     for v in &mut moved {
-        *v = if v.abs() > STILL * scale { *v / scale } else { 0.0 };
+        *v = if v.abs() > STILL * scale {
+            *v / scale
+        } else {
+            0.0
+        };
     }
-    let motions = moved.chunks_exact(6).enumerate().filter(|(_, six)| six.iter().any(|v| *v != 0.0));
-    let motion = |(node, six): (usize, &[f64])| Motion { node: NodeId(node), translation: part(six, 0), rotation: part(six, 3) };
+    let motions = moved
+        .chunks_exact(6)
+        .enumerate()
+        .filter(|(_, six)| six.iter().any(|v| *v != 0.0));
+    let motion = |(node, six): (usize, &[f64])| Motion {
+        node: NodeId(node),
+        translation: part(six, 0),
+        rotation: part(six, 3),
+    };
     Mode(motions.map(motion).collect())
 }

@@ -26,7 +26,11 @@ impl Factored {
     ///
     /// # Errors
     /// A node of another frame, or a direction that is fixed or that nothing stiffens.
-    pub fn influence_on_displacement(&self, node: NodeId, dof: Dof) -> Result<Influence, FrameError> {
+    pub fn influence_on_displacement(
+        &self,
+        node: NodeId,
+        dof: Dof,
+    ) -> Result<Influence, FrameError> {
         self.frame.place(node)?;
         if self.unknowns.equation[slot(node, dof)].is_none() {
             return Err(FrameError::Fixed { node, dof });
@@ -57,7 +61,10 @@ impl Factored {
         loads.settle_spring(spring, 1.0);
         // A movement of its far end by 1 pushes the frame along the spring with k.
         let influence = self.influence(&loads, 1.0)?;
-        Ok(Influence { own: Some((spring, -k)), ..influence })
+        Ok(Influence {
+            own: Some((spring, -k)),
+            ..influence
+        })
     }
 
     /// Displacements of all nodes under a unit force on one direction of one node.
@@ -99,18 +106,38 @@ impl Influence {
     /// Loads that are not finite or have no place.
     pub fn of(&self, loads: &LoadCase) -> Result<f64, FrameError> {
         let prepared = Prepared::new(&self.frame, loads)?;
-        let mut worth: f64 = prepared.nodal.iter().zip(&self.movements).map(|(f, u)| f * u).sum();
-        worth += self.frame.members.iter().zip(&prepared.members).map(|(member, loaded)| self.on_member(member, loaded)).sum::<f64>();
+        let mut worth: f64 = prepared
+            .nodal
+            .iter()
+            .zip(&self.movements)
+            .map(|(f, u)| f * u)
+            .sum();
+        worth += self
+            .frame
+            .members
+            .iter()
+            .zip(&prepared.members)
+            .map(|(member, loaded)| self.on_member(member, loaded))
+            .sum::<f64>();
         for &(node, dof, value) in &loads.settlements {
             worth -= self.held[slot(node, dof)] * value;
         }
         for (spring, moved) in self.frame.springs.iter().zip(&prepared.springs) {
-            worth += spring.k * moved * spring.terms().map(|(slot, d)| d * self.movements[slot]).sum::<f64>();
+            worth += spring.k
+                * moved
+                * spring
+                    .terms()
+                    .map(|(slot, d)| d * self.movements[slot])
+                    .sum::<f64>();
         }
         if let Some((spring, factor)) = self.own {
             worth += factor * prepared.springs[spring.0];
         }
-        if worth.is_finite() { Ok(worth) } else { Err(FrameError::NotFinite("an influence".to_owned())) }
+        if worth.is_finite() {
+            Ok(worth)
+        } else {
+            Err(FrameError::NotFinite("an influence".to_owned()))
+        }
     }
 
     /// Work of the loads along a member, brought to its ends as they would be if these were held.
@@ -118,7 +145,12 @@ impl Influence {
         let Member { a, b, element } = member;
         let [i, j] = [a, b].map(|node| &self.movements[6 * node.0..6 * node.0 + 6]);
         let forces = element.forces(&loaded.free);
-        let bent: f64 = element.deformation(i, j).iter().zip(forces).map(|(d, f)| d * f).sum();
+        let bent: f64 = element
+            .deformation(i, j)
+            .iter()
+            .zip(forces)
+            .map(|(d, f)| d * f)
+            .sum();
         let carried = |six: &[f64], held| dot(element.local(part(six, 0)), held);
         bent - carried(i, loaded.held[0]) - carried(j, loaded.held[1])
     }

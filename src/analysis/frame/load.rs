@@ -49,19 +49,28 @@ impl LoadCase {
 
     /// A force per length over a whole member.
     pub fn uniform(&mut self, member: MemberId, force: [f64; 3]) -> &mut Self {
-        self.members.push(MemberLoad { member, kind: Kind::Whole(force) });
+        self.members.push(MemberLoad {
+            member,
+            kind: Kind::Whole(force),
+        });
         self
     }
 
     /// A force per length over a part of a member, from its start, linear between its ends.
     pub fn trapezoid(&mut self, member: MemberId, x: [f64; 2], force: [[f64; 3]; 2]) -> &mut Self {
-        self.members.push(MemberLoad { member, kind: Kind::Part(x, force) });
+        self.members.push(MemberLoad {
+            member,
+            kind: Kind::Part(x, force),
+        });
         self
     }
 
     /// A force at a distance from a member's start.
     pub fn point(&mut self, member: MemberId, x: f64, force: [f64; 3]) -> &mut Self {
-        self.members.push(MemberLoad { member, kind: Kind::Point(x, force) });
+        self.members.push(MemberLoad {
+            member,
+            kind: Kind::Point(x, force),
+        });
         self
     }
 
@@ -80,10 +89,26 @@ impl LoadCase {
 
     /// Adds another case, multiplied by a factor.
     pub fn add(&mut self, factor: f64, other: &Self) -> &mut Self {
-        self.nodal.extend(other.nodal.iter().map(|(node, load)| (*node, load.map(|c| c * factor))));
-        self.members.extend(other.members.iter().map(|load| load.times(factor)));
-        self.settlements.extend(other.settlements.iter().map(|(node, dof, value)| (*node, *dof, value * factor)));
-        self.spring_settlements.extend(other.spring_settlements.iter().map(|(spring, value)| (*spring, value * factor)));
+        self.nodal.extend(
+            other
+                .nodal
+                .iter()
+                .map(|(node, load)| (*node, load.map(|c| c * factor))),
+        );
+        self.members
+            .extend(other.members.iter().map(|load| load.times(factor)));
+        self.settlements.extend(
+            other
+                .settlements
+                .iter()
+                .map(|(node, dof, value)| (*node, *dof, value * factor)),
+        );
+        self.spring_settlements.extend(
+            other
+                .spring_settlements
+                .iter()
+                .map(|(spring, value)| (*spring, value * factor)),
+        );
         self
     }
 }
@@ -103,10 +128,18 @@ impl MemberLoad {
         let component = |w: Vector| dot(element.axes[axis], w);
         let ramp = |[from, to]: [f64; 2], [start, end]: [Vector; 2]| {
             let (start, end) = (component(start), component(end));
-            SpanLoad::Ramp { from, to, start, end }
+            SpanLoad::Ramp {
+                from,
+                to,
+                start,
+                end,
+            }
         };
         match self.kind {
-            Kind::Point(x, force) => SpanLoad::Point { x, force: component(force) },
+            Kind::Point(x, force) => SpanLoad::Point {
+                x,
+                force: component(force),
+            },
             Kind::Whole(force) => ramp([0.0, element.length], [force, force]),
             Kind::Part(x, force) => ramp(x, force),
         }
@@ -120,7 +153,10 @@ impl MemberLoad {
             Kind::Part(x, force) => (x, force),
         };
         let total = scaled(plus(start, end), (to - from) / 2.0);
-        let beyond = scaled(plus(start, scaled(end, 2.0)), (to - from) * (to - from) / 6.0);
+        let beyond = scaled(
+            plus(start, scaled(end, 2.0)),
+            (to - from) * (to - from) / 6.0,
+        );
         [total, plus(scaled(total, from), beyond)]
     }
 
@@ -136,7 +172,11 @@ impl MemberLoad {
         }
         let slack = OVERSHOOT * length;
         if x[0] < -slack || x[1] > length + slack || x[0] > x[1] {
-            return Err(FrameError::LoadOffMember { member: self.member, x, length });
+            return Err(FrameError::LoadOffMember {
+                member: self.member,
+                x,
+                length,
+            });
         }
         Ok(())
     }
@@ -194,12 +234,20 @@ impl Prepared {
         Ok(this)
     }
 
-    fn add_nodal(&mut self, frame: &Frame, node: NodeId, load: &[f64; 6]) -> Result<(), FrameError> {
+    fn add_nodal(
+        &mut self,
+        frame: &Frame,
+        node: NodeId,
+        load: &[f64; 6],
+    ) -> Result<(), FrameError> {
         let place = frame.place(node)?;
         if !load.iter().all(|c| c.is_finite()) {
             return Err(FrameError::NotFinite(format!("a load on {node}")));
         }
-        self.nodal[6 * node.0..6 * node.0 + 6].iter_mut().zip(load).for_each(|(sum, c)| *sum += c);
+        self.nodal[6 * node.0..6 * node.0 + 6]
+            .iter_mut()
+            .zip(load)
+            .for_each(|(sum, c)| *sum += c);
         let (force, moment) = (part(load, 0), part(load, 3));
         self.size[0] += force.iter().map(|c| c.abs()).sum::<f64>();
         self.size[1] += moment.iter().map(|c| c.abs()).sum::<f64>();
@@ -227,7 +275,11 @@ impl Prepared {
                 particular.held[end][axis] += held.reactions[end];
                 particular.free[at + end] += sign * held.rotations[end] / ei;
             }
-            self.size[0] += along.points().iter().map(|(_, force)| force.abs()).sum::<f64>();
+            self.size[0] += along
+                .points()
+                .iter()
+                .map(|(_, force)| force.abs())
+                .sum::<f64>();
         }
         let [force, beyond] = load.resultant(element.length);
         let start = minus(frame.nodes[member.a.0], frame.middle);

@@ -129,7 +129,16 @@ impl Dof {
 
 impl fmt::Display for Dof {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(["x", "y", "z", "rotation about x", "rotation about y", "rotation about z"][self.index()])
+        f.write_str(
+            [
+                "x",
+                "y",
+                "z",
+                "rotation about x",
+                "rotation about y",
+                "rotation about z",
+            ][self.index()],
+        )
     }
 }
 
@@ -156,10 +165,25 @@ pub struct Section {
 
 impl Section {
     fn check(&self) -> Result<(), FrameError> {
-        let positive = [(self.e, "E"), (self.g, "G"), (self.a, "A"), (self.iy, "Iy"), (self.iz, "Iz"), (self.j, "J")];
-        let shear = [(self.shear_y, "the shear area along y"), (self.shear_z, "the shear area along z")];
-        let shear = shear.into_iter().filter_map(|(value, name)| value.map(|value| (value, name)));
-        positive.into_iter().chain(shear).try_for_each(|(value, name)| check_positive(value, || format!("{name} of a section")))
+        let positive = [
+            (self.e, "E"),
+            (self.g, "G"),
+            (self.a, "A"),
+            (self.iy, "Iy"),
+            (self.iz, "Iz"),
+            (self.j, "J"),
+        ];
+        let shear = [
+            (self.shear_y, "the shear area along y"),
+            (self.shear_z, "the shear area along z"),
+        ];
+        let shear = shear
+            .into_iter()
+            .filter_map(|(value, name)| value.map(|value| (value, name)));
+        positive
+            .into_iter()
+            .chain(shear)
+            .try_for_each(|(value, name)| check_positive(value, || format!("{name} of a section")))
     }
 }
 
@@ -176,7 +200,11 @@ pub struct End {
 
 impl End {
     /// A hinge: no moment about local y or z.
-    pub const HINGE: Self = Self { about_y: true, about_z: true, torsion: false };
+    pub const HINGE: Self = Self {
+        about_y: true,
+        about_z: true,
+        torsion: false,
+    };
 }
 
 /// The releases of both ends of a member.
@@ -191,13 +219,30 @@ pub struct Releases {
 impl Releases {
     /// Both ends pass on everything.
     pub const NONE: Self = Self {
-        i: End { about_y: false, about_z: false, torsion: false },
-        j: End { about_y: false, about_z: false, torsion: false },
+        i: End {
+            about_y: false,
+            about_z: false,
+            torsion: false,
+        },
+        j: End {
+            about_y: false,
+            about_z: false,
+            torsion: false,
+        },
     };
     /// Both ends are hinges; torque passes.
-    pub const HINGED: Self = Self { i: End::HINGE, j: End::HINGE };
+    pub const HINGED: Self = Self {
+        i: End::HINGE,
+        j: End::HINGE,
+    };
     /// Both ends are hinges and no torque passes: a bar of a truss.
-    pub const BAR: Self = Self { i: End { torsion: true, ..End::HINGE }, j: End::HINGE };
+    pub const BAR: Self = Self {
+        i: End {
+            torsion: true,
+            ..End::HINGE
+        },
+        j: End::HINGE,
+    };
 }
 
 /// The sense in which a spring or a link acts.
@@ -237,7 +282,11 @@ impl Spring {
         let (first, sign) = self.b.map_or((None, 1.0), |b| (Some((b, 1.0)), -1.0));
         let ends = [Some((self.a, sign)), first];
         ends.into_iter().flatten().flat_map(move |(node, sign)| {
-            self.direction.iter().enumerate().map(move |(c, d)| (6 * node.0 + c, sign * d)).filter(|(_, d)| *d != 0.0)
+            self.direction
+                .iter()
+                .enumerate()
+                .map(move |(c, d)| (6 * node.0 + c, sign * d))
+                .filter(|(_, d)| *d != 0.0)
         })
     }
 }
@@ -288,11 +337,21 @@ impl Frame {
     ///
     /// # Errors
     /// Nodes or a section of another frame, a section that is not positive, two nodes at one place.
-    pub fn member(&mut self, a: NodeId, b: NodeId, section: SectionId, releases: Releases) -> Result<MemberId, FrameError> {
-        let section = self.sections.get(section.0).ok_or_else(|| FrameError::Unknown(section.to_string()))?;
+    pub fn member(
+        &mut self,
+        a: NodeId,
+        b: NodeId,
+        section: SectionId,
+        releases: Releases,
+    ) -> Result<MemberId, FrameError> {
+        let section = self
+            .sections
+            .get(section.0)
+            .ok_or_else(|| FrameError::Unknown(section.to_string()))?;
         section.check()?;
         let (from, to) = (self.place(a)?, self.place(b)?);
-        let element = Element::new(from, to, section, releases).ok_or(FrameError::ZeroLength { a, b })?;
+        let element =
+            Element::new(from, to, section, releases).ok_or(FrameError::ZeroLength { a, b })?;
         self.members.push(Member { a, b, element });
         Ok(MemberId(self.members.len() - 1))
     }
@@ -311,19 +370,37 @@ impl Frame {
     pub fn spring(&mut self, node: NodeId, dof: Dof, k: f64) -> SpringId {
         let mut direction = [0.0; 6];
         direction[dof.index()] = 1.0;
-        self.push_spring(Spring { a: node, b: None, direction, k, acts: Acts::Both })
+        self.push_spring(Spring {
+            a: node,
+            b: None,
+            direction,
+            k,
+            acts: Acts::Both,
+        })
     }
 
     /// A spring to the ground along an axis of any length but zero (N/m).
     pub fn spring_along(&mut self, node: NodeId, axis: [f64; 3], k: f64) -> SpringId {
         let [x, y, z] = unit(axis).0;
-        self.push_spring(Spring { a: node, b: None, direction: [x, y, z, 0.0, 0.0, 0.0], k, acts: Acts::Both })
+        self.push_spring(Spring {
+            a: node,
+            b: None,
+            direction: [x, y, z, 0.0, 0.0, 0.0],
+            k,
+            acts: Acts::Both,
+        })
     }
 
     /// A spring to the ground against rotation about an axis of any length but zero (N·m/rad).
     pub fn rotation_spring_about(&mut self, node: NodeId, axis: [f64; 3], k: f64) -> SpringId {
         let [x, y, z] = unit(axis).0;
-        self.push_spring(Spring { a: node, b: None, direction: [0.0, 0.0, 0.0, x, y, z], k, acts: Acts::Both })
+        self.push_spring(Spring {
+            a: node,
+            b: None,
+            direction: [0.0, 0.0, 0.0, x, y, z],
+            k,
+            acts: Acts::Both,
+        })
     }
 
     /// An axial spring between two nodes (N/m); positive stretch is tension.
@@ -333,7 +410,13 @@ impl Frame {
     pub fn link(&mut self, a: NodeId, b: NodeId, k: f64) -> Result<SpringId, FrameError> {
         let ([x, y, z], length) = unit(minus(self.place(b)?, self.place(a)?));
         if length > 0.0 {
-            Ok(self.push_spring(Spring { a, b: Some(b), direction: [x, y, z, 0.0, 0.0, 0.0], k, acts: Acts::Both }))
+            Ok(self.push_spring(Spring {
+                a,
+                b: Some(b),
+                direction: [x, y, z, 0.0, 0.0, 0.0],
+                k,
+                acts: Acts::Both,
+            }))
         } else {
             Err(FrameError::ZeroLength { a, b })
         }
@@ -344,7 +427,10 @@ impl Frame {
     /// # Errors
     /// A spring of another frame.
     pub fn one_way(&mut self, spring: SpringId, acts: Acts) -> Result<(), FrameError> {
-        let spring = self.springs.get_mut(spring.0).ok_or_else(|| FrameError::Unknown(spring.to_string()))?;
+        let spring = self
+            .springs
+            .get_mut(spring.0)
+            .ok_or_else(|| FrameError::Unknown(spring.to_string()))?;
         spring.acts = acts;
         Ok(())
     }
@@ -353,13 +439,21 @@ impl Frame {
     pub fn spring_matrix(&mut self, node: NodeId, matrix: &[[f64; 6]; 6]) -> CouplingId {
         let slots = (0..6).map(|c| 6 * node.0 + c).collect();
         let matrix = DMatrix::from_fn(6, 6, |r, c| matrix[r][c]);
-        self.push_coupling(Coupling { slots, matrix, grounded: true })
+        self.push_coupling(Coupling {
+            slots,
+            matrix,
+            grounded: true,
+        })
     }
 
     /// The stiffness of a part worked out elsewhere, on the given directions in the order of its rows.
     pub fn coupling(&mut self, dofs: &[(NodeId, Dof)], matrix: &DMatrix<f64>) -> CouplingId {
         let slots = dofs.iter().map(|(node, dof)| slot(*node, *dof)).collect();
-        self.push_coupling(Coupling { slots, matrix: matrix.clone(), grounded: false })
+        self.push_coupling(Coupling {
+            slots,
+            matrix: matrix.clone(),
+            grounded: false,
+        })
     }
 
     /// Makes two nodes move alike in some directions.
@@ -401,16 +495,24 @@ impl Frame {
     }
 
     fn place(&self, node: NodeId) -> Result<Vector, FrameError> {
-        self.nodes.get(node.0).copied().ok_or_else(|| FrameError::Unknown(node.to_string()))
+        self.nodes
+            .get(node.0)
+            .copied()
+            .ok_or_else(|| FrameError::Unknown(node.to_string()))
     }
 
     fn element(&self, member: MemberId) -> Result<&Element, FrameError> {
-        let found = self.members.get(member.0).ok_or_else(|| FrameError::Unknown(member.to_string()))?;
+        let found = self
+            .members
+            .get(member.0)
+            .ok_or_else(|| FrameError::Unknown(member.to_string()))?;
         Ok(&found.element)
     }
 
     fn spring_of(&self, spring: SpringId) -> Result<&Spring, FrameError> {
-        self.springs.get(spring.0).ok_or_else(|| FrameError::Unknown(spring.to_string()))
+        self.springs
+            .get(spring.0)
+            .ok_or_else(|| FrameError::Unknown(spring.to_string()))
     }
 
     fn check(&self) -> Result<(), FrameError> {
@@ -421,9 +523,16 @@ impl Frame {
         }
         let held = self.fixed.iter().map(|(node, _)| *node);
         let tied = self.ties.iter().flat_map(|(a, b, _)| [*a, *b]);
-        held.chain(tied).try_for_each(|node| self.place(node).map(|_| ()))?;
-        self.springs.iter().enumerate().try_for_each(|(k, spring)| self.check_spring(SpringId(k), spring))?;
-        self.couplings.iter().enumerate().try_for_each(|(k, coupling)| self.check_coupling(CouplingId(k), coupling))
+        held.chain(tied)
+            .try_for_each(|node| self.place(node).map(|_| ()))?;
+        self.springs
+            .iter()
+            .enumerate()
+            .try_for_each(|(k, spring)| self.check_spring(SpringId(k), spring))?;
+        self.couplings
+            .iter()
+            .enumerate()
+            .try_for_each(|(k, coupling)| self.check_coupling(CouplingId(k), coupling))
     }
 
     fn check_spring(&self, id: SpringId, spring: &Spring) -> Result<(), FrameError> {
@@ -432,12 +541,18 @@ impl Frame {
             return Err(FrameError::NotFinite(format!("the direction of {id}")));
         }
         // A spring of no stiffness holds nothing, but is no mistake.
-        if spring.k == 0.0 { Ok(()) } else { check_positive(spring.k, || format!("the stiffness of {id}")) }
+        if spring.k == 0.0 {
+            Ok(())
+        } else {
+            check_positive(spring.k, || format!("the stiffness of {id}"))
+        }
     }
 
     fn check_coupling(&self, id: CouplingId, coupling: &Coupling) -> Result<(), FrameError> {
         let Coupling { slots, matrix, .. } = coupling;
-        slots.iter().try_for_each(|slot| self.place(NodeId(slot / 6)).map(|_| ()))?;
+        slots
+            .iter()
+            .try_for_each(|slot| self.place(NodeId(slot / 6)).map(|_| ()))?;
         if !matrix.iter().all(|c| c.is_finite()) {
             return Err(FrameError::NotFinite(format!("the stiffness of {id}")));
         }

@@ -27,7 +27,8 @@ impl Graph {
         let mut graph = Self { start, neighbours };
         let degrees: Vec<usize> = (0..nodes).map(|node| graph.degree(node)).collect();
         for node in 0..nodes {
-            graph.neighbours[graph.start[node]..graph.start[node + 1]].sort_by_key(|other| degrees[*other]);
+            graph.neighbours[graph.start[node]..graph.start[node + 1]]
+                .sort_by_key(|other| degrees[*other]);
         }
         graph
     }
@@ -42,7 +43,13 @@ impl Graph {
 
     /// Appends the nodes reached from one in the order of their distance; returns the number of levels and where
     /// the last one begins. Nodes whose mark is `mark` or above count as reached.
-    fn walk(&self, from: usize, mark: usize, marks: &mut [usize], order: &mut Vec<usize>) -> (usize, usize) {
+    fn walk(
+        &self,
+        from: usize,
+        mark: usize,
+        marks: &mut [usize],
+        order: &mut Vec<usize>,
+    ) -> (usize, usize) {
         marks[from] = mark;
         let (mut level, mut levels) = (order.len(), 0);
         order.push(from);
@@ -102,12 +109,18 @@ mod tests {
     fn bandwidth(order: &[usize], edges: &[(usize, usize)]) -> usize {
         let mut at = vec![0; order.len()];
         order.iter().enumerate().for_each(|(k, node)| at[*node] = k);
-        edges.iter().map(|(a, b)| at[*a].abs_diff(at[*b])).max().unwrap_or(0)
+        edges
+            .iter()
+            .map(|(a, b)| at[*a].abs_diff(at[*b]))
+            .max()
+            .unwrap_or(0)
     }
 
     #[test]
     fn a_shuffled_chain_becomes_a_chain() {
-        let edges: Vec<(usize, usize)> = (0..10).map(|k| ((k * 7) % 11, ((k + 1) * 7) % 11)).collect();
+        let edges: Vec<(usize, usize)> = (0..10)
+            .map(|k| ((k * 7) % 11, ((k + 1) * 7) % 11))
+            .collect();
         let order = reverse_cuthill_mckee(11, &edges);
         assert_eq!(bandwidth(&order, &edges), 1);
     }

@@ -108,7 +108,12 @@ impl Solution {
     pub fn tie_force(&self, node: NodeId) -> Result<[f64; 6], FrameError> {
         self.frame.place(node)?;
         let mut six = [0.0; 6];
-        let here = self.unknowns.tied.iter().zip(&self.ties).filter(|(slot, _)| *slot / 6 == node.0);
+        let here = self
+            .unknowns
+            .tied
+            .iter()
+            .zip(&self.ties)
+            .filter(|(slot, _)| *slot / 6 == node.0);
         here.for_each(|(slot, force)| six[slot % 6] = *force);
         Ok(six)
     }
@@ -118,7 +123,10 @@ impl Solution {
     /// # Errors
     /// A spring of another frame.
     pub fn tension(&self, spring: SpringId) -> Result<f64, FrameError> {
-        self.springs.get(spring.0).copied().ok_or_else(|| FrameError::Unknown(spring.to_string()))
+        self.springs
+            .get(spring.0)
+            .copied()
+            .ok_or_else(|| FrameError::Unknown(spring.to_string()))
     }
 
     /// What a coupling puts on its nodes, in the order of its directions.
@@ -126,7 +134,11 @@ impl Solution {
     /// # Errors
     /// A coupling of another frame.
     pub fn coupling_forces(&self, coupling: CouplingId) -> Result<Vec<f64>, FrameError> {
-        let found = self.frame.couplings.get(coupling.0).ok_or_else(|| FrameError::Unknown(coupling.to_string()))?;
+        let found = self
+            .frame
+            .couplings
+            .get(coupling.0)
+            .ok_or_else(|| FrameError::Unknown(coupling.to_string()))?;
         Ok(found.forces(&self.movements).collect())
     }
 
@@ -153,7 +165,9 @@ impl Solution {
         let element = self.frame.element(member)?;
         let mut ends = element.end_forces(&self.members[member.0]);
         if let Some(loaded) = self.loaded.get(member.0) {
-            ends.iter_mut().zip(loaded.held).for_each(|(end, held)| (0..3).for_each(|c| end[c] += held[c]));
+            ends.iter_mut()
+                .zip(loaded.held)
+                .for_each(|(end, held)| (0..3).for_each(|c| end[c] += held[c]));
         }
         Ok(ends)
     }
@@ -173,16 +187,41 @@ impl Solution {
     pub fn diagram(&self, member: MemberId) -> Result<Diagram, FrameError> {
         let element = self.frame.element(member)?;
         let [[n, vy, vz, _, my, mz], [_, _, _, torque, _, _]] = self.end_forces(member)?;
-        let own = || self.loads.members.iter().filter(|load| load.member == member);
-        let along = |axis| own().map(|load| load.along(element, axis)).collect::<Vec<_>>();
-        let [a, b] = [self.frame.members[member.0].a, self.frame.members[member.0].b];
+        let own = || {
+            self.loads
+                .members
+                .iter()
+                .filter(|load| load.member == member)
+        };
+        let along = |axis| {
+            own()
+                .map(|load| load.along(element, axis))
+                .collect::<Vec<_>>()
+        };
+        let [a, b] = [
+            self.frame.members[member.0].a,
+            self.frame.members[member.0].b,
+        ];
         let [start, end] = [a, b].map(|node| element.local(part(&self.movements[6 * node.0..], 0)));
         let bending = |axis: usize, moment, force| {
             let held = [(0.0, start[axis]), (element.length, end[axis])];
-            Bending::new(element.flexural[axis - 1], element.length, [moment, force], held, &along(axis))
+            Bending::new(
+                element.flexural[axis - 1],
+                element.length,
+                [moment, force],
+                held,
+                &along(axis),
+            )
         };
         let (axial, stretch) = axial(element.length, element.ea, -n, start[0], &along(0));
-        Ok(Diagram { axes: element.axes, axial, stretch, torque, upright: bending(1, -mz, vy), sideways: bending(2, my, vz) })
+        Ok(Diagram {
+            axes: element.axes,
+            axial,
+            stretch,
+            torque,
+            upright: bending(1, -mz, vy),
+            sideways: bending(2, my, vz),
+        })
     }
 
     /// The extreme values along members that form a line, exactly for loads that are linear by pieces.
@@ -221,7 +260,11 @@ impl Diagram {
 
     /// Movement of the member's axis at a distance from its start, along local x, y and z.
     pub fn local_displacement(&self, x: f64) -> [f64; 3] {
-        [self.stretch.at(x), self.upright.deflection.at(x), self.sideways.deflection.at(x)]
+        [
+            self.stretch.at(x),
+            self.upright.deflection.at(x),
+            self.sideways.deflection.at(x),
+        ]
     }
 
     /// The same along global x, y and z.
@@ -240,20 +283,29 @@ impl Diagram {
         let (hogging, sagging) = both(&self.upright.moment);
         let (compression, tension) = both(&self.axial);
         let (down, up) = both(&self.upright.deflection);
-        let negated = |e: Extreme| Extreme { value: -e.value, ..e };
+        let negated = |e: Extreme| Extreme {
+            value: -e.value,
+            ..e
+        };
         GroupExtremes {
             sagging,
             hogging,
             sideways: negated(widest(&self.sideways.moment)),
             shear: negated(widest(&self.upright.shear)),
             side_shear: negated(widest(&self.sideways.shear)),
-            torque: Extreme { value: self.torque, x: 0.0 },
+            torque: Extreme {
+                value: self.torque,
+                x: 0.0,
+            },
             tension,
             compression,
             up,
             down,
         }
-        .map(|e| Extreme { x: e.x + start, ..e })
+        .map(|e| Extreme {
+            x: e.x + start,
+            ..e
+        })
     }
 }
 
