@@ -1,6 +1,8 @@
 //! Constructors from SI units.
 
-use super::{Angle, Area, Density, Force, Length, LineLoad, Mass, Moment, Ratio, Stress, UnitWeight};
+use super::{
+    Angle, Area, Density, Force, Length, LineLoad, Mass, Moment, Ratio, Stress, UnitWeight,
+};
 use std::marker::PhantomData;
 
 /// Standard gravity, exact by definition: 9.806 65 m/s² (3rd CGPM, 1901).
