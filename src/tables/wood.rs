@@ -272,3 +272,48 @@ pub(super) fn verify() -> Result<(), TableError> {
     reader::sound(&GREEN)?;
     reader::sound(&SEASONED)
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn the_order_of_rows_does_not_matter() {
+        let rows = green_woods();
+        let turned: Vec<_> = rows.iter().rev().cloned().collect();
+        let id = |found: Result<&GreenWood, LookupError>| found.map(|wood| wood.species.id.clone());
+        let asked = rows.iter().flat_map(Named::names);
+        for name in
+            asked.chain(["red oak", "maple", "wite oak", "walnut", "", "zzz"].map(str::to_owned))
+        {
+            assert_eq!(
+                id(lookup::find("wood", rows, &name)),
+                id(lookup::find("wood", &turned, &name)),
+                "{name}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_green_row_needs_its_gravity() {
+        let head = "id,common_name,scientific_name,other_names,groups,region,class,specific_gravity,rupture_psi,modulus_1e6_psi,\
+            crushing_psi,across_psi,shear_psi,tension_across_psi,side_hardness_lbf,source,locator,kind,note\n";
+        let row = "x,X,X x,,,us,hardwood,,1,1,1,,,,,fpl-gtr-282,Table 5-3b,measured,\n";
+        let text = format!("{head}{row}");
+        assert!(reader::read("test.csv", &text, SeasonedWood::new).is_ok());
+        assert!(
+            reader::read("test.csv", &text, GreenWood::new)
+                .unwrap_err()
+                .reason
+                .contains("specific_gravity")
+        );
+        let stray = text.replace("fpl-gtr-282", "fpl-gtr-283");
+        assert!(
+            reader::read("test.csv", &stray, SeasonedWood::new)
+                .unwrap_err()
+                .reason
+                .contains("fpl-gtr-283")
+        );
+    }
+}
