@@ -555,6 +555,71 @@ mod woods {
         }
     }
 
+    /// Regression: sums of the columns as first checked cell by cell. A changed cell must be meant, and told in the changelog.
+    #[test]
+    fn no_cell_has_changed_unnoticed() {
+        let sums = |region| {
+            let mut sums = [0.0; 7];
+            for wood in tables::green_woods()
+                .iter()
+                .filter(|wood| wood.species.region == region)
+            {
+                let optional = |stress: Option<Stress>| stress.map_or(0.0, in_psi);
+                let hardness = wood
+                    .side_hardness
+                    .map_or(0.0, |force| force.value / barkline::units::us::POUND_FORCE);
+                let cells = [
+                    100.0 * wood.specific_gravity,
+                    in_psi(wood.rupture),
+                    in_psi(wood.modulus) / 1e4,
+                    in_psi(wood.crushing),
+                ];
+                let more = [
+                    optional(wood.across),
+                    optional(wood.shear) + optional(wood.tension_across),
+                    hardness,
+                ];
+                sums.iter_mut()
+                    .zip(cells.into_iter().chain(more))
+                    .for_each(|(sum, cell)| *sum += cell);
+            }
+            sums.map(f64::round)
+        };
+        assert_eq!(
+            sums(Region::Us),
+            [
+                5291.0, 829_400.0, 13_892.0, 371_920.0, 51_720.0, 152_820.0, 64_550.0
+            ]
+        );
+        assert_eq!(
+            sums(Region::Canada),
+            [1037.0, 153_700.0, 3270.0, 74_010.0, 7720.0, 20_110.0, 0.0]
+        );
+        assert_eq!(
+            sums(Region::Imported),
+            [964.0, 189_800.0, 2900.0, 96_380.0, 0.0, 18_580.0, 18_260.0]
+        );
+        let dry = |cell: fn(&tables::SeasonedWood) -> f64| {
+            tables::seasoned_woods()
+                .iter()
+                .map(cell)
+                .sum::<f64>()
+                .round()
+        };
+        assert_eq!(
+            dry(|wood| 100.0 * wood.specific_gravity.unwrap_or_default()),
+            5647.0
+        );
+        assert_eq!(
+            (
+                dry(|wood| in_psi(wood.rupture)),
+                dry(|wood| in_psi(wood.modulus) / 1e4)
+            ),
+            (1_355_800.0, 17_396.0)
+        );
+        assert_eq!(dry(|wood| in_psi(wood.crushing)), 717_910.0);
+    }
+
     #[test]
     fn seasoning_strengthens() {
         for dry in tables::seasoned_woods() {

@@ -162,7 +162,13 @@ macro_rules! clear_wood {
 clear_wood! {
     /// Clear green wood: means of small, clear, straight-grained pieces above fibre saturation.
     ///
-    /// The only wood that a living stem can be made of.
+    /// The only wood that a living stem can be made of. A seasoned value cannot take its place:
+    ///
+    /// ```rust,compile_fail
+    /// use barkline::tables::{GreenWood, find_seasoned_wood};
+    ///
+    /// let stem: &GreenWood = find_seasoned_wood("white oak").unwrap();
+    /// ```
     GreenWood {
         /// Specific gravity, ovendry mass over green volume (1).
         specific_gravity: f64 = |gravity: Option<f64>| gravity.ok_or("specific_gravity is blank")
@@ -248,7 +254,7 @@ pub fn seasoned_woods() -> &'static [SeasonedWood] {
 ///
 /// [`LookupError::Ambiguous`] with the rows that fit, as for "red oak"; [`LookupError::Unknown`] with the nearest names.
 ///
-/// ```
+/// ```rust
 /// use barkline::tables::{LookupError, find_green_wood};
 ///
 /// assert_eq!(find_green_wood("coast Douglas fir")?.species.id, "douglas_fir_coast");
