@@ -2,7 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use barkline::model::{
-    Anchor, AnchorSize, Criteria, LimitState, LivingWood, Load, LoadPlace, Origin, Platform, Point, Segment, Standing, Steel, Stem,
+    Anchor, AnchorSize, Criteria, LimitState, LivingWood, Load, LoadPlace, Origin, Platform, Point,
+    Segment, Standing, Steel, Stem,
 };
 use barkline::tables;
 use barkline::units::{si, us};
@@ -48,8 +49,21 @@ fn platform(wood: &str, force: f64) -> Platform {
     };
     let mut criteria = Criteria::standard("asce7-22-asd").unwrap();
     criteria.change("notional_side", 0.0).unwrap();
-    let load = Load { id: "p".into(), place: LoadPlace::Anchor(0), magnitudes: [0.0, force, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0] };
-    Platform::new("one", vec![stem], vec![anchor], vec![], vec![], vec![load], criteria).unwrap()
+    let load = Load {
+        id: "p".into(),
+        place: LoadPlace::Anchor(0),
+        magnitudes: [0.0, force, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0],
+    };
+    Platform::new(
+        "one",
+        vec![stem],
+        vec![anchor],
+        vec![],
+        vec![],
+        vec![load],
+        criteria,
+    )
+    .unwrap()
 }
 
 #[test]
@@ -57,8 +71,17 @@ fn allowables() {
     for wood in ["white oak", "western redcedar"] {
         let results = platform(wood, 1000.0).check().unwrap();
         for check in results.attachments()[0].checks() {
-            println!("{wood} {:?} {:?} {:?} kN", check.limit_state, check.verdict, check.utilization.map(|u| 1.0 / u));
+            println!(
+                "{wood} {:?} {:?} {:?} kN",
+                check.limit_state,
+                check.verdict,
+                check.utilization.map(|u| 1.0 / u)
+            );
         }
-        assert!(results.attachments()[0].check(LimitState::LimitLoad).is_some());
+        assert!(
+            results.attachments()[0]
+                .check(LimitState::LimitLoad)
+                .is_some()
+        );
     }
 }

@@ -59,6 +59,32 @@ codes! {
     BadPlace = "bad-place",
     /// A direction that cannot be read.
     BadDirection = "bad-direction",
+    /// Two things of the layout have one id.
+    DuplicateId = "duplicate-id",
+    /// No part of the layout has this id.
+    UnknownId = "unknown-id",
+    /// No wood is called so, or the name may mean several.
+    UnknownWood = "unknown-wood",
+    /// The table has no value for this wood that the checks need.
+    UnusableWood = "unusable-wood",
+    /// No steel is called so, or it has no strength at this diameter.
+    UnknownSteel = "unknown-steel",
+    /// No anchor size or sawn size is called so.
+    UnknownSize = "unknown-size",
+    /// Two keys say the same thing in two ways, or do not go together.
+    Conflict = "conflict",
+    /// Parts do not meet: a beam misses its anchor, a support lies beyond an end.
+    Misplaced = "misplaced",
+    /// Beams or trees refer to each other in a ring.
+    Circle = "circle",
+    /// The snow load is of another level than the combinations expect, or its level is not said.
+    SnowLevel = "snow-level",
+    /// A part of the layout can not be built as it is written.
+    Unsound = "unsound",
+    /// A value that was not given and was assumed.
+    Assumed = "assumed",
+    /// A part of the layout that this version does not assess: the verdict can not be a pass.
+    NotAssessed = "not-assessed",
 }
 
 impl fmt::Display for Code {

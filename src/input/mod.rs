@@ -7,9 +7,11 @@ pub mod diagnostic;
 mod document;
 pub mod layout;
 pub mod reader;
+mod resolve;
 pub mod source;
 
 pub use diagnostic::{Code, Diagnostic, Diagnostics, Related, Severity};
 pub use document::Format;
 pub use layout::Layout;
+pub use resolve::Resolved;
 pub use source::{At, Position, Sources, Span};
