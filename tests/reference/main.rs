@@ -8,4 +8,8 @@
 )]
 
 mod bef;
+mod cases;
 mod data;
+mod frames;
+mod grillage;
+mod influence;
