@@ -2,10 +2,18 @@
 
 use super::{AttachmentPart, Cell, CheckDocument, Column, Quantity, Sheet, standing_id};
 use crate::checks::{CheckResult, Verdict};
-use crate::model::Group;
+use crate::model::{Group, LimitState};
 
 /// Rounding noise that does not move a figure up or down (of the last figure shown).
 const NOISE: f64 = 1e-7;
+
+/// The kinds of quantity that a check compares.
+const KINDS: &[Quantity] = &[
+    Quantity::Force,
+    Quantity::Moment,
+    Quantity::Stress,
+    Quantity::Length,
+];
 
 /// The attachments, worst first; those that are equal stay in the order of the layout.
 pub fn worst_first(document: &CheckDocument) -> Vec<&AttachmentPart> {
@@ -52,13 +60,28 @@ fn line(attachment: &AttachmentPart) -> Vec<Cell> {
     ];
     cells.extend(Group::ALL.map(|group| utilization(attachment.worst_of(group))));
     cells.extend([
-        Cell::maybe_text(attachment.governing.map(crate::model::LimitState::words)),
+        Cell::maybe_text(attachment.governing.map(short)),
         attachment.margin.map_or(Cell::Blank, |margin| {
             Cell::Rounded(Some(margin), down(margin))
         }),
         Cell::text(attachment.verdict.word()),
     ]);
     cells
+}
+
+/// The name of a limit state where there is little room.
+const fn short(state: LimitState) -> &'static str {
+    match state {
+        LimitState::FirstCrushing => "first crushing of wood",
+        LimitState::LimitLoad => "yielding of bar and wood",
+        LimitState::SteelBendingBarkLine => "bending at wood surface",
+        LimitState::SteelInteraction => "pull, bending and shear",
+        LimitState::PullAndSide => "pull and side load",
+        LimitState::HoleSize => "size of the hole",
+        LimitState::TipsClear => "distance between bars",
+        LimitState::Spacing => "distance along grain",
+        other => other.words(),
+    }
 }
 
 /// The utilization of the worst check of a group, or a word where there is none.
@@ -105,8 +128,8 @@ pub fn check_sheet(document: &CheckDocument) -> Sheet {
             Column::words("governs", "governs"),
             Column::words("standing", "standing"),
             Column::words("combination", "combination"),
-            Column::mixed("demand", "demand"),
-            Column::mixed("allowable", "allowable"),
+            Column::mixed("demand", "demand", KINDS),
+            Column::mixed("allowable", "allowable", KINDS),
             Column::numbers("utilization", "utilization"),
             Column::numbers("margin", "margin"),
             Column::words("source", "source"),
@@ -126,7 +149,7 @@ fn check_line(attachment: &AttachmentPart, check: &CheckResult) -> Vec<Cell> {
         Cell::text(check.limit_state.group().word()),
         Cell::text(check.verdict.word().replace(' ', "_")),
         Cell::Flag(attachment.governing == Some(check.limit_state)),
-        Cell::text(standing_id(check.standing)),
+        Cell::Word(standing_id(check.standing)),
         Cell::maybe_text(check.combination.as_deref()),
         check.demand.map_or(Cell::Blank, Cell::from),
         check.allowable.map_or(Cell::Blank, Cell::from),

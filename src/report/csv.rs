@@ -21,7 +21,7 @@ pub fn sheet_csv(sheet: &Sheet, show: Show, to: &mut dyn Write) -> Result<(), Re
         .columns
         .iter()
         .enumerate()
-        .flat_map(|(at, column)| Field::of(sheet, at, column).map(move |field| (at, field)))
+        .flat_map(|(at, column)| Field::of(column).map(move |field| (at, field)))
         .collect();
     writer.write_record(fields.iter().filter_map(|&(at, field)| {
         let column = sheet.columns.get(at)?;
@@ -54,11 +54,11 @@ enum Field {
 }
 
 impl Field {
-    fn of(sheet: &Sheet, at: usize, column: &Column) -> impl Iterator<Item = Self> {
+    fn of(column: &Column) -> impl Iterator<Item = Self> + use<> {
         let (plain, quantities): (bool, Vec<Quantity>) = match column.holds {
             Holds::Words | Holds::Numbers => (true, Vec::new()),
             Holds::One(quantity) => (false, vec![quantity]),
-            Holds::Mixed => (true, kinds(sheet, at)),
+            Holds::Mixed(kinds) => (true, kinds.to_vec()),
         };
         let plain = plain.then_some(Self::Plain);
         plain
@@ -84,20 +84,10 @@ impl Field {
                 figures(*number)
             }
             (Self::In(_), _) | (Self::Plain, Cell::Value(..)) => String::new(),
+            (Self::Plain, Cell::Word(word)) => (*word).to_owned(),
             (Self::Plain, cell) => cell.with_unit(show),
         }
     }
-}
-
-/// The kinds of quantity that occur in a column, in a fixed order.
-fn kinds(sheet: &Sheet, at: usize) -> Vec<Quantity> {
-    let occurs = |quantity: &Quantity| {
-        sheet
-            .rows
-            .iter()
-            .any(|row| matches!(row.get(at), Some(Cell::Value(_, own)) if own == quantity))
-    };
-    Quantity::ALL.into_iter().filter(occurs).collect()
 }
 
 /// A unit as part of a key: `lbf_ft`, `kN_per_m3`.

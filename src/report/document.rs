@@ -65,6 +65,12 @@ pub struct CheckDocument {
     pub trees: [(); 0],
     /// What is known of each deck.
     pub decks: Vec<DeckPart>,
+    /// Load on everything by case, positive down (N).
+    pub load_n: BTreeMap<Case, f64>,
+    /// The largest difference of loads and reactions, as a fraction of the loads (1).
+    pub imbalance: f64,
+    /// Parts of the layout that nothing here assesses: with one, the verdict is not a pass.
+    pub not_assessed: Vec<String>,
     /// What is worth knowing of the layout.
     pub diagnostics: Vec<Finding>,
 }
@@ -93,10 +99,14 @@ impl CheckDocument {
                 .iter()
                 .map(|deck| DeckPart {
                     deck: deck.id.clone(),
-                    area_m2: deck.area_m2,
+                    area_m2: deck.area,
                     joists: deck.joists,
+                    load_n: by_case(&deck.total).collect(),
                 })
                 .collect(),
+            load_n: by_case(results.total()).collect(),
+            imbalance: results.imbalance(),
+            not_assessed: results.unassessed().to_vec(),
             diagnostics,
         }
     }
@@ -371,8 +381,10 @@ impl Serialize for CheckPart {
 pub struct DeckPart {
     /// Its id.
     pub deck: String,
-    /// Its area without holes (m²).
+    /// Its loaded area (m²).
     pub area_m2: f64,
-    /// How many joists carry it.
+    /// How many pieces of joist carry it.
     pub joists: usize,
+    /// Load by case, joists included, positive down (N).
+    pub load_n: BTreeMap<Case, f64>,
 }

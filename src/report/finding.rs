@@ -23,6 +23,8 @@ pub struct Finding {
     pub severity: Severity,
     /// What is wrong.
     pub message: String,
+    /// The text it is in.
+    pub file: Option<String>,
     /// The line, from one.
     pub line: Option<usize>,
     /// The column, from one.
@@ -31,7 +33,9 @@ pub struct Finding {
     pub excerpt: Option<String>,
     /// How to mend it.
     pub mend: Option<String>,
-    /// Its bytes in the layout.
+    /// Other places that have to do with it.
+    pub related: Vec<String>,
+    /// Its bytes in the text.
     #[serde(skip)]
     pub range: Option<Range<usize>>,
 }
@@ -47,10 +51,12 @@ impl Finding {
             code: code.into(),
             severity: Severity::Error,
             message: message.into(),
+            file: None,
             line: None,
             column: None,
             excerpt: None,
             mend: Some(mend.into()),
+            related: Vec::new(),
             range: None,
         }
     }
@@ -66,11 +72,23 @@ impl From<&Diagnostic> for Finding {
                 input::Severity::Caution => Severity::Caution,
             },
             message: diagnostic.message.clone(),
+            file: place.map(|place| place.file.clone()),
             line: place.map(|place| place.line),
             column: place.map(|place| place.column),
-            excerpt: place.map(|place| place.excerpt.clone()),
+            excerpt: place.map(|place| place.excerpt.trim().to_owned()),
             mend: Some(diagnostic.mend.clone()),
+            related: diagnostic.related.iter().map(related).collect(),
             range: place.map(|place| place.range.clone()),
         }
+    }
+}
+
+fn related(other: &input::Related) -> String {
+    match &other.place {
+        Some(place) => format!(
+            "{} ({}:{}:{})",
+            other.message, place.file, place.line, place.column
+        ),
+        None => other.message.clone(),
     }
 }

@@ -86,6 +86,7 @@ fn value(cell: &Cell) -> Value {
     match cell {
         Cell::Blank | Cell::Rounded(None, _) => Value::Null,
         Cell::Text(text) | Cell::Source { citation: text, .. } => Value::from(text.as_str()),
+        Cell::Word(word) => Value::from(*word),
         Cell::List(words) => Value::from(words.as_slice()),
         Cell::Flag(flag) => Value::from(*flag),
         Cell::Number(number) | Cell::Rounded(Some(number), _) | Cell::Value(number, _) => {

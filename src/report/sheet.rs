@@ -25,17 +25,6 @@ pub enum Quantity {
 }
 
 impl Quantity {
-    /// Every kind, in the order of the columns of a file.
-    pub const ALL: [Self; 7] = [
-        Self::Force,
-        Self::Moment,
-        Self::Stress,
-        Self::Length,
-        Self::Modulus,
-        Self::Weight,
-        Self::AreaLoad,
-    ];
-
     /// The end of a key whose value is in SI base units.
     pub const fn key(self) -> &'static str {
         match self {
@@ -85,6 +74,8 @@ pub enum Cell {
     Blank,
     /// Words.
     Text(String),
+    /// A fixed word of files, such as `from_memory`; in print the same with blanks.
+    Word(&'static str),
     /// Several words or names.
     List(Vec<String>),
     /// A source: in full for files and cards, its id alone in tables.
@@ -138,6 +129,7 @@ impl Cell {
         match self {
             Self::Blank => "–".to_owned(),
             Self::Text(text) | Self::Rounded(_, text) => text.clone(),
+            Self::Word(word) => word.replace('_', " "),
             Self::Source { id, .. } => id.clone(),
             Self::List(words) if words.is_empty() => Self::Blank.bare(show),
             Self::List(words) => words.join("; "),
@@ -186,7 +178,7 @@ pub(super) enum Holds {
     Words,
     Numbers,
     One(Quantity),
-    Mixed,
+    Mixed(&'static [Quantity]),
 }
 
 /// A column of a sheet.
@@ -214,9 +206,13 @@ impl Column {
         Self::new(key, head, Holds::One(quantity))
     }
 
-    /// A column whose cells differ in kind; in print each cell has its unit.
-    pub const fn mixed(key: &'static str, head: &'static str) -> Self {
-        Self::new(key, head, Holds::Mixed)
+    /// A column whose cells differ in kind, pure numbers or one of `kinds`; in print each cell has its unit.
+    pub const fn mixed(
+        key: &'static str,
+        head: &'static str,
+        kinds: &'static [Quantity],
+    ) -> Self {
+        Self::new(key, head, Holds::Mixed(kinds))
     }
 
     /// The same column, left out of printed tables.
@@ -244,7 +240,7 @@ impl Column {
     pub fn unit(&self, show: Show) -> Option<&'static str> {
         match self.holds {
             Holds::One(quantity) => Some(quantity.unit(show)),
-            Holds::Words | Holds::Numbers | Holds::Mixed => None,
+            Holds::Words | Holds::Numbers | Holds::Mixed(_) => None,
         }
     }
 
@@ -261,7 +257,7 @@ impl Column {
     /// A cell of this column in print.
     pub fn print(&self, cell: &Cell, show: Show) -> String {
         match self.holds {
-            Holds::Mixed => cell.with_unit(show),
+            Holds::Mixed(_) => cell.with_unit(show),
             Holds::Words | Holds::Numbers | Holds::One(_) => cell.bare(show),
         }
     }
@@ -287,8 +283,10 @@ pub struct Sheet {
 impl Sheet {
     /// The sources in words, one line for each: id, title, edition.
     pub fn source_lines(&self) -> Vec<String> {
-        let line =
-            |source: &&Source| format!("{}: {}, {}", source.id, source.title, source.edition);
+        let line = |source: &&Source| match source.edition.as_str() {
+            "none" => format!("{}: {}", source.id, source.title),
+            edition => format!("{}: {}, {edition}", source.id, source.title),
+        };
         self.sources.iter().map(line).collect()
     }
 }

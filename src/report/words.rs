@@ -1,7 +1,7 @@
 //! What a check says, in sentences.
 
 use super::{AttachmentPart, Cell, CheckDocument, worst_first};
-use crate::checks::{CheckResult, Verdict};
+use crate::checks::{CheckResult, Measure, Verdict};
 use crate::model::{Group, LimitState, Standing};
 use crate::units::Show;
 
@@ -15,7 +15,7 @@ pub fn summary(document: &CheckDocument, show: Show) -> String {
         (Some(_), 0, 0) if not_needed_only(document) => {
             "No check found a load or a limit to judge: nothing was checked.".to_owned()
         }
-        (Some(first), 0, 0) => all_pass(first, worst.len()),
+        (Some(first), 0, 0) => all_pass(first, worst.len()) + &not_assessed(document),
         (Some(first), 0, _) => format!(
             "{review} of {} {} review and none fails: {}.",
             of(worst.len()),
@@ -68,6 +68,18 @@ fn all_pass(first: &AttachmentPart, count: usize) -> String {
     }
 }
 
+/// What is added where the attachments pass but not everything was assessed.
+fn not_assessed(document: &CheckDocument) -> String {
+    if document.not_assessed.is_empty() {
+        return String::new();
+    }
+    format!(
+        " Parts of the layout are not assessed, so the verdict is {}: {}.",
+        document.verdict.word(),
+        document.not_assessed.join("; ")
+    )
+}
+
 /// A margin in whole percent, rounded down.
 fn percent_down(margin: f64) -> String {
     format!("{:.0} %", (margin * 100.0 + 1e-7).floor() + 0.0)
@@ -84,15 +96,7 @@ fn why(attachment: &AttachmentPart, show: Show) -> String {
 fn against(check: &CheckResult, show: Show) -> String {
     let mut text = check.limit_state.words().to_owned();
     if let (Some(demand), Some(allowable)) = (check.demand, check.allowable) {
-        let [demand, allowable] =
-            [demand, allowable].map(|measure| Cell::from(measure).with_unit(show));
-        text.push_str(&match (check.limit_state, check.limit_state.group()) {
-            (LimitState::TipsClear | LimitState::Spacing, _) => {
-                format!(", {demand} needed and {allowable} there")
-            }
-            (_, Group::Fit) => format!(", {demand} against {allowable} allowed"),
-            _ => format!(", {demand} against {allowable} that it may carry"),
-        });
+        text.push_str(&compared(check.limit_state, demand, allowable, show));
     }
     if let Some(combination) = &check.combination {
         text.push_str(&format!(" under {combination}"));
@@ -103,28 +107,77 @@ fn against(check: &CheckResult, show: Show) -> String {
     text
 }
 
-/// One sentence for each check that fails or must be looked at, beside the one that the summary names.
-pub fn reviews(document: &CheckDocument, show: Show) -> Vec<String> {
-    let named = worst_first(document)
-        .first()
-        .and_then(|part| Some((part.anchor.as_str(), part.governing?)));
-    let mut lines = Vec::new();
-    for verdict in [Verdict::Fail, Verdict::Review] {
-        for part in worst_first(document) {
-            let checks = part.checks.iter().map(|check| &check.0);
-            for check in checks.filter(|check| check.verdict == verdict) {
-                if named == Some((part.anchor.as_str(), check.limit_state)) {
-                    continue;
-                }
-                let word = match verdict {
-                    Verdict::Fail => "fails in",
-                    _ => "is to be reviewed:",
-                };
-                lines.push(format!("{} {word} {}.", part.anchor, against(check, show)));
-            }
+fn compared(state: LimitState, demand: Measure, allowable: Measure, show: Show) -> String {
+    let [asked, held] = [demand, allowable].map(|measure| Cell::from(measure).with_unit(show));
+    match (state, state.group(), allowable) {
+        (LimitState::TipsClear | LimitState::Spacing, ..) => {
+            format!(", {asked} needed and {held} there")
         }
+        (_, Group::Fit, _) => format!(", {asked} against {held} allowed"),
+        (_, _, Measure::Number(_)) => format!(", {asked} times what it may carry"),
+        _ => format!(", {asked} against {held} that it may carry"),
     }
-    lines
+}
+
+/// What else fails, a sentence for each attachment, and then what is to be reviewed.
+pub fn reviews(document: &CheckDocument, show: Show) -> Vec<String> {
+    let worst = worst_first(document);
+    let named = document.verdict != Verdict::Pass;
+    let fails = worst
+        .iter()
+        .enumerate()
+        .filter_map(|(at, part)| failing(part, named && at == 0, show));
+    let reviews = worst
+        .iter()
+        .enumerate()
+        .flat_map(|(at, part)| to_review(part, named && at == 0, show));
+    fails.chain(reviews).collect()
+}
+
+/// What fails at an attachment; of the one that the summary names, what else.
+fn failing(part: &AttachmentPart, named: bool, show: Show) -> Option<String> {
+    let governing = part.governing_check();
+    let others: Vec<&str> = of_verdict(part, Verdict::Fail)
+        .filter(|check| Some(check.limit_state) != part.governing)
+        .map(|check| check.limit_state.words())
+        .collect();
+    let head = governing
+        .filter(|check| check.verdict == Verdict::Fail && !named)
+        .map(|check| against(check, show));
+    let anchor = &part.anchor;
+    match (head, others.is_empty()) {
+        (None, true) => None,
+        (None, false) => Some(format!("{anchor} also fails in {}.", others.join("; "))),
+        (Some(head), true) => Some(format!("{anchor} fails in {head}.")),
+        (Some(head), false) => Some(format!(
+            "{anchor} fails in {head}; also in {}.",
+            others.join("; ")
+        )),
+    }
+}
+
+/// What is to be reviewed at an attachment, but for the check that the summary names.
+fn to_review(
+    part: &AttachmentPart,
+    named: bool,
+    show: Show,
+) -> impl Iterator<Item = String> + use<'_> {
+    of_verdict(part, Verdict::Review)
+        .filter(move |check| !(named && Some(check.limit_state) == part.governing))
+        .map(move |check| {
+            format!(
+                "{} is to be reviewed: {}.",
+                part.anchor,
+                against(check, show)
+            )
+        })
+}
+
+fn of_verdict(part: &AttachmentPart, verdict: Verdict) -> impl Iterator<Item = &CheckResult> {
+    part.checks
+        .iter()
+        .map(|check| &check.0)
+        .filter(move |check| check.verdict == verdict)
 }
 
 /// The checks that are not inside the published range of their source, by how well they are founded.

@@ -20,14 +20,16 @@ pub(crate) fn deliver(text: &str, common: &Common) -> Result<(), Stop> {
     }
 }
 
-/// Writes to standard output.
+/// Writes to standard output; a reader that has gone wants no more.
 pub(crate) fn to_standard_output(text: &str, common: &Common) -> Result<(), Stop> {
     let mut out = AutoStream::new(io::stdout().lock(), common.color.into());
     let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
-    written.map_err(|error| match error.kind() {
-        ErrorKind::BrokenPipe => Stop::ReaderGone,
-        _ => Stop::Output("standard output".into(), error),
-    })
+    match written {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            Err(Stop::Output("standard output".into(), error))
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Writes to standard error; when that is gone there is nobody to tell.

@@ -37,8 +37,6 @@ pub(crate) enum Stop {
     Output(PathBuf, std::io::Error),
     /// The results could not be written in the form asked for.
     Report(ReportError),
-    /// The reader of standard output has gone: nothing more to say.
-    ReaderGone,
 }
 
 impl Stop {
@@ -56,7 +54,6 @@ impl Stop {
         match self {
             Self::Layout(..) | Self::Given(_) => Status::Input,
             Self::Analysis(_) | Self::Output(..) | Self::Report(_) => Status::NotCompleted,
-            Self::ReaderGone => Status::Pass,
         }
     }
 
@@ -81,7 +78,6 @@ impl Stop {
                     "this is a fault of the program; please report it",
                 )],
             ),
-            Self::ReaderGone => (None, Vec::new()),
         }
     }
 }

@@ -15,7 +15,8 @@ use std::path::Path;
 
 pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
     let source = Box::new(Source::read(layout)?);
-    let read = Layout::from_text(&source.text, source.format).and_then(|layout| layout.resolve());
+    let read = Layout::from_named(&source.name, &source.text, source.format)
+        .and_then(|layout| layout.resolve());
     let resolved = match read {
         Ok(resolved) => resolved,
         Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),

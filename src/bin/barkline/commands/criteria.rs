@@ -14,7 +14,11 @@ pub(super) fn run(common: &Common) -> Result<Status, Stop> {
         title: "Defaults of the criteria".to_owned(),
         columns: vec![
             Column::words("key", "key"),
-            Column::mixed("value", "value"),
+            Column::mixed(
+                "value",
+                "value",
+                &[Quantity::Length, Quantity::Stress, Quantity::AreaLoad],
+            ),
             Column::words("title", "what it is"),
             Column::words("condition", "on what").in_files_only(),
             Column::words("source", "source"),
@@ -38,7 +42,7 @@ fn row(factor: &Factor) -> Vec<Cell> {
         Cell::maybe_text(Some(factor.condition.as_str()).filter(|text| !text.is_empty())),
         Cell::source(reference),
         Cell::text(&reference.source().edition),
-        Cell::text(standing_id(reference.standing())),
+        Cell::Word(standing_id(reference.standing())),
         Cell::maybe_text(reference.note()),
     ]
 }

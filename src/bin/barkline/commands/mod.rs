@@ -36,9 +36,6 @@ pub(crate) fn run(args: Args) -> Status {
 fn stopped(stop: Stop, common: &Common) -> Status {
     let status = stop.status();
     let (source, findings) = stop.findings();
-    if findings.is_empty() {
-        return status;
-    }
     let text = render::findings(source.as_deref(), &findings);
     output::to_standard_error(&text, common);
     if common.format == Form::Json

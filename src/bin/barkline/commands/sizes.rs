@@ -23,7 +23,7 @@ pub(super) fn run(common: &Common) -> Result<Status, Stop> {
             length("thread_length", "thread length"),
             length("pilot_diameter", "pilot diameter"),
             Column::words("steel", "steel"),
-            Column::words("source", "source"),
+            Column::words("source", "source").in_files_only(),
             Column::words("edition", "edition").in_files_only(),
             Column::words("standing", "standing").in_files_only(),
             Column::words("note", "note").in_files_only(),
@@ -56,7 +56,7 @@ fn row(size: &tables::AnchorSize) -> Vec<Cell> {
         Cell::text(&size.steel),
         Cell::source(reference),
         Cell::text(&reference.source().edition),
-        Cell::text(standing_id(reference.standing())),
+        Cell::Word(standing_id(reference.standing())),
         Cell::maybe_text(reference.note()),
     ]);
     cells

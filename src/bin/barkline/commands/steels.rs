@@ -51,7 +51,7 @@ fn row(steel: &tables::Steel) -> Vec<Cell> {
         Cell::source(reference),
         Cell::text(&reference.source().edition),
         Cell::maybe_text(stiffness.map(|row| row.reference().citation())),
-        Cell::text(standing_id(reference.standing())),
+        Cell::Word(standing_id(reference.standing())),
         Cell::maybe_text(reference.note()),
     ]
 }

@@ -80,7 +80,7 @@ fn columns() -> Vec<Column> {
         Column::numbers("specific_gravity", "specific gravity"),
         Column::of("crushing", "crushing along", Quantity::Stress),
         Column::of("across", "crushing across", Quantity::Stress),
-        Column::of("shear", "shear along", Quantity::Stress),
+        Column::of("shear", "shear along", Quantity::Stress).in_files_only(),
         Column::of("tension_across", "tension across", Quantity::Stress).in_files_only(),
         Column::of("rupture", "bending rupture", Quantity::Stress),
         Column::of("modulus", "modulus in bending", Quantity::Modulus),
@@ -160,7 +160,7 @@ fn row(species: &Species, state: &str, values: &Values, reference: &Reference) -
         ),
         Cell::source(reference),
         Cell::text(&reference.source().edition),
-        Cell::text(standing_id(reference.standing())),
+        Cell::Word(standing_id(reference.standing())),
         Cell::maybe_text(reference.note()),
     ]
 }

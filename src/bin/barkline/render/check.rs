@@ -7,10 +7,10 @@ use barkline::checks::Verdict;
 use barkline::report::{CheckDocument, attachment_sheet, reviews, standings, summary};
 use barkline::units::Show;
 
-/// From this width on every column fits on one line (columns).
+/// From this width on the utilizations of the four groups fit beside the words (columns).
 const WIDE: usize = 90;
-/// From this width on the four groups fit (columns).
-const MIDDLE: usize = 72;
+/// From this width on the trees fit (columns).
+const MIDDLE: usize = 64;
 
 /// A check in print.
 pub(crate) fn check(document: &CheckDocument, show: Show, width: usize) -> String {
@@ -44,8 +44,8 @@ fn attachments(document: &CheckDocument, show: Show, width: usize) -> String {
         show,
         width,
         |column| match column.head() {
-            "tree" => width >= WIDE,
-            head if groups.contains(&head) => width >= MIDDLE,
+            "tree" => width >= MIDDLE,
+            head if groups.contains(&head) => width >= WIDE,
             _ => true,
         },
     )

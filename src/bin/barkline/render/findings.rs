@@ -2,45 +2,61 @@
 
 use super::wrap::printable;
 use crate::source::Source;
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Message, Renderer, Snippet, Title};
 use barkline::report::{Finding, Severity};
+use std::fmt::Write as _;
 use std::ops::Range;
 
 /// Every finding: code, place, excerpt and how to mend it.
 pub(crate) fn findings(source: Option<&Source>, findings: &[Finding]) -> String {
     let renderer = Renderer::styled();
-    let mut text = String::new();
-    for finding in findings {
-        let group = group(source, finding);
-        text.push_str(&renderer.render(&[group]));
-        text.push_str("\n\n");
-    }
-    text.truncate(text.trim_end().len());
-    text.push('\n');
-    text
+    let blocks = findings.iter().map(|finding| match place(source, finding) {
+        Some(snippet) => {
+            let messages = messages(finding);
+            renderer.render(&[title(finding).element(snippet).elements(messages)])
+        }
+        None => {
+            let mut text = renderer.render(&[Group::with_title(title(finding))]);
+            for (name, words) in sentences(finding) {
+                let _ = write!(text, "\n  = {name}: {words}");
+            }
+            text
+        }
+    });
+    blocks.collect::<Vec<_>>().join("\n\n") + "\n"
 }
 
-fn group<'a>(source: Option<&'a Source>, finding: &'a Finding) -> Group<'a> {
+fn title(finding: &Finding) -> Title<'_> {
     let level = match finding.severity {
         Severity::Error => Level::ERROR,
         Severity::Caution => Level::WARNING.with_name("caution"),
     };
-    let title = level
+    level
         .primary_title(printable(&finding.message))
-        .id(finding.code.as_str());
-    let mut group = Group::with_title(title);
-    if let (Some(source), Some(range)) = (source, &finding.range) {
-        let range = within(&source.text, range);
-        group = group.element(
-            Snippet::source(source.text.as_str())
-                .path(source.name.as_str())
-                .annotation(AnnotationKind::Primary.span(range)),
-        );
-    }
-    match &finding.mend {
-        Some(mend) => group.element(Level::HELP.with_name("mend").message(printable(mend))),
-        None => group,
-    }
+        .id(finding.code.as_str())
+}
+
+/// The place of a finding, where it is in the text at hand.
+fn place<'a>(source: Option<&'a Source>, finding: &Finding) -> Option<Snippet<'a, Annotation<'a>>> {
+    let source = source.filter(|source| finding.file.as_ref() == Some(&source.name))?;
+    let range = within(&source.text, finding.range.as_ref()?);
+    Some(
+        Snippet::source(source.text.as_str())
+            .path(source.name.as_str())
+            .annotation(AnnotationKind::Primary.span(range)),
+    )
+}
+
+fn messages(finding: &Finding) -> Vec<Message<'_>> {
+    sentences(finding)
+        .map(|(name, words)| Level::HELP.with_name(name).message(words))
+        .collect()
+}
+
+/// What else is said of a finding: other places, and how to mend it.
+fn sentences(finding: &Finding) -> impl Iterator<Item = (&'static str, String)> {
+    let also = finding.related.iter().map(|text| ("also", printable(text)));
+    also.chain(finding.mend.iter().map(|text| ("mend", printable(text))))
 }
 
 /// The range cut to whole characters of the text.

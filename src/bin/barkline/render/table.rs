@@ -3,7 +3,10 @@
 use super::wrap::{printable, wrapped};
 use barkline::report::{Column, Sheet};
 use barkline::units::Show;
-use comfy_table::{Cell as Printed, CellAlignment, ColumnConstraint, ContentArrangement, Table};
+use comfy_table::{Cell as Printed, CellAlignment, ColumnConstraint, ContentArrangement, Table, Width};
+
+/// Blanks between columns.
+const PADDING: u16 = 2;
 
 /// A sheet as a table with its cautions below.
 pub(crate) fn sheet(sheet: &Sheet, show: Show, width: usize) -> String {
@@ -56,10 +59,9 @@ fn sources(sheet: &Sheet, width: usize) -> String {
 
 /// What the reader must be told, each on lines of its own.
 pub(super) fn cautions(cautions: &[String], width: usize) -> String {
-    let mut text = String::new();
+    let mut text = String::from("\n");
     for caution in cautions {
-        text.push('\n');
-        text.push_str(&wrapped(caution, width, 0));
+        text.push_str(&wrapped(caution, width, 2));
     }
     text
 }
@@ -75,7 +77,7 @@ pub(super) fn table(
     table
         .load_style(comfy_table::presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(u16::try_from(width).unwrap_or(u16::MAX));
+        .set_width(u16::try_from(width).unwrap_or(u16::MAX).saturating_add(PADDING));
     table.set_header(
         sheet
             .columns
@@ -91,15 +93,29 @@ pub(super) fn table(
                 .map(|(column, cell)| aligned(column, printable(&column.print(cell, show)))),
         );
     }
-    for column in table.column_iter_mut() {
-        column.set_padding((0, 2));
-    }
-    // Ids are copied into layouts: they stay whole.
-    if let Some(first) = table.column_mut(0) {
-        first.set_constraint(ColumnConstraint::ContentWidth);
+    let heads = sheet.columns.iter().filter(|column| wanted(column));
+    for (at, (column, own)) in table.column_iter_mut().zip(heads).enumerate() {
+        column.set_padding((0, PADDING));
+        column.set_constraint(constraint(at, own, show));
     }
     let lines = table.lines().map(|line| line.trim_end().to_owned() + "\n");
     lines.collect()
+}
+
+/// Ids are copied into layouts: the first column stays whole; no head is broken inside a word.
+fn constraint(at: usize, column: &Column, show: Show) -> ColumnConstraint {
+    let longest = head(column, show)
+        .split(' ')
+        .map(|word| word.chars().count())
+        .max();
+    match (at, column.head()) {
+        (0, _) | (_, "source" | "verdict") => ColumnConstraint::ContentWidth,
+        _ => {
+            let width = u16::try_from(longest.unwrap_or(0)).unwrap_or(u16::MAX);
+            let width = width.saturating_add(PADDING);
+            ColumnConstraint::LowerBoundary(Width::Fixed(width))
+        }
+    }
 }
 
 fn head(column: &Column, show: Show) -> String {
