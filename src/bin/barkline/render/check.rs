@@ -1,5 +1,6 @@
 //! The table of `check` and the sentences below it.
 
+use std::fmt::Write as _;
 use super::table::{cautions, table};
 use super::wrap::wrapped;
 use anstyle::{AnsiColor, Style};
@@ -61,7 +62,7 @@ fn painted(table: &str) -> String {
         {
             Some((front, verdict)) => {
                 let style = style(verdict);
-                out.push_str(&format!("{front}{style}{}{style:#}", verdict.word()));
+                let _ = write!(out, "{front}{style}{}{style:#}", verdict.word());
             }
             None => out.push_str(line),
         }
