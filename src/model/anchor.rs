@@ -8,9 +8,9 @@
 
 use super::wood::FOUNDATION_ACROSS;
 use super::{Origin, Point, Steel, Stem, plan};
-use crate::mechanics::embedment::hankinson;
+use crate::mechanics::embedment::{COMPRESSION_EXPONENT, hankinson};
 use crate::mechanics::foundation::{BarSegment, BeamTheory, FoundationBar};
-use crate::mechanics::{MechanicsError, embedment};
+use crate::mechanics::MechanicsError;
 use crate::units::{Angle, FoundationModulus, Length, Stiffness, si};
 use nalgebra::Vector3;
 
@@ -167,7 +167,7 @@ impl Anchor {
                 along,
                 across,
                 self.axes(stem).grain,
-                embedment::COMPRESSION_EXPONENT,
+                COMPRESSION_EXPONENT,
             ),
             Plane::Across => Ok(across),
         }

@@ -26,6 +26,8 @@ pub enum LoadPlace {
     Line(Point, Point),
     /// Over an area of a deck (Pa).
     Area(Vec<Point>),
+    /// Straight on an anchor, by its place in the platform (N).
+    Anchor(usize),
     /// At a station of a beam, by its place in [`Platform`](super::Platform) (N).
     Beam {
         /// Index of the beam.

@@ -114,7 +114,7 @@ impl Platform {
             faults.deck(deck, self.beams.len());
         }
         for load in &self.loads {
-            faults.load(load, &self.beams);
+            faults.load(load, self.anchors.len(), &self.beams);
         }
         if self.anchors.is_empty() {
             faults.add("platform", "it has no anchor: nothing can be checked");
@@ -283,7 +283,7 @@ impl Faults {
         }
     }
 
-    fn load(&mut self, load: &Load, beams: &[Beam]) {
+    fn load(&mut self, load: &Load, anchors: usize, beams: &[Beam]) {
         let part = format!("load {}", load.id);
         if load
             .magnitudes
@@ -291,6 +291,9 @@ impl Faults {
             .any(|magnitude| !magnitude.is_finite())
         {
             self.add(&part, "its magnitudes must be finite");
+        }
+        if matches!(load.place, LoadPlace::Anchor(index) if index >= anchors) {
+            self.add(&part, "its anchor does not exist");
         }
         if let LoadPlace::Beam { beam, station } = load.place
             && beams

@@ -136,7 +136,7 @@ impl LivingWood {
             modulus: wood.modulus,
             specific_gravity: wood.specific_gravity,
             dry_gravity: (
-                embedment::dry_gravity(wood.specific_gravity),
+                embedment::ovendry_gravity(wood.specific_gravity).unwrap_or(wood.specific_gravity),
                 Origin::new(
                     "gravity on dry volume G/(1 − 0.265 G)",
                     Standing::FromMemory,

@@ -1,0 +1,514 @@
+//! A deck taken apart: joists cut by its outline and its holes, what each carries, and what each asks of its beams.
+//!
+//! Joists lie at the spacing from one edge of the outline, and one at the other edge. Boards carry loads halfway to
+//! the next joist. A joist cut by a hole rests on a header between the joists beside the hole; that header carries
+//! to them as a simple beam. Every joist is a continuous line on the beams it crosses.
+
+mod region;
+
+use super::line::{Line, LineError};
+use super::span::SpanLoad;
+use crate::model::plan::unit;
+use crate::model::{Beam, Case, Deck, Load, LoadPlace, Magnitudes, Point};
+use nalgebra::DMatrix;
+use region::{Ramp, Region};
+
+/// Places closer than this along a joist or a beam are one place (m): a tenth of a millimetre.
+const SAME_PLACE: f64 = 1e-4;
+/// Line loads are spread in pieces no longer than this (m).
+const LINE_STEP: f64 = 0.25;
+
+/// Why a deck can not be taken apart.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum DeckError {
+    /// An outline crosses itself.
+    #[error("deck {deck}: an outline crosses itself; give its corners in order round it")]
+    Crossed {
+        /// The deck.
+        deck: String,
+    },
+    /// A joist rests on fewer than two things.
+    #[error(
+        "deck {deck}: the joist at ({:.2} m, {:.2} m) has {supports} support, not two; \
+         reach a second beam with it, or name one more beam of the deck in `on`",
+        .at[0], .at[1]
+    )]
+    Unsupported {
+        /// The deck.
+        deck: String,
+        /// The middle of the joist in plan (m).
+        at: [f64; 2],
+        /// How many supports it has.
+        supports: usize,
+    },
+    /// A header has no joist beside the hole to rest on.
+    #[error(
+        "deck {deck}: at the hole near ({:.2} m, {:.2} m) no whole joist passes on both sides to carry the header; \
+         move the hole from the edge or the joists closer",
+        .at[0], .at[1]
+    )]
+    NoTrimmer {
+        /// The deck.
+        deck: String,
+        /// Where the header would stand in plan (m).
+        at: [f64; 2],
+    },
+    /// A load acts where there is no joist.
+    #[error("load {load} acts off the deck, at ({:.2} m, {:.2} m); move it onto the deck or onto a beam", .at[0], .at[1])]
+    LoadOffDeck {
+        /// The load.
+        load: String,
+        /// Where in plan (m).
+        at: [f64; 2],
+    },
+    /// There are more joists than any platform has.
+    #[error("deck {deck}: {joists} joists are more than the {MOST_JOISTS} that can be analysed; check its size and spacing")]
+    TooMany {
+        /// The deck.
+        deck: String,
+        /// How many joists there would be.
+        joists: f64,
+    },
+    /// A joist line can not be worked out.
+    #[error("deck {deck}: {error}")]
+    Line {
+        /// The deck.
+        deck: String,
+        /// Why.
+        error: LineError,
+    },
+}
+
+/// The most joists of one deck.
+pub const MOST_JOISTS: usize = 5_000;
+
+/// What one joist asks of the beams under it.
+#[derive(Debug, Clone)]
+pub(super) struct JoistLine {
+    /// Beam and station (m) of each support, in order.
+    pub(super) seats: Vec<(usize, f64)>,
+    /// Stiffness on the seats' upward displacements; none for a joist on two supports.
+    pub(super) stiffness: Option<DMatrix<f64>>,
+    /// Upward force on each seat, by case (N).
+    pub(super) forces: Vec<Magnitudes>,
+}
+
+/// A deck taken apart.
+#[derive(Debug, Clone)]
+pub(super) struct DeckParts {
+    pub(super) joists: Vec<JoistLine>,
+    /// Loaded area (m²).
+    pub(super) area: f64,
+    /// Total load by case, joists included (N, down).
+    pub(super) total: Magnitudes,
+}
+
+/// A piece of joist between two cuts.
+#[derive(Debug, Clone)]
+struct Piece {
+    y: f64,
+    from: f64,
+    to: f64,
+    /// Place along the joist, beam, station.
+    seats: Vec<(f64, usize, f64)>,
+    /// Ends that are cut by a hole.
+    cut: [bool; 2],
+    loads: Vec<[Vec<SpanLoad>; Case::ALL.len()]>,
+}
+
+struct Frame2 {
+    origin: [f64; 2],
+    along: [f64; 2],
+}
+
+impl Frame2 {
+    fn local(&self, point: Point) -> [f64; 2] {
+        let [e, n] = point.metres();
+        let (dx, dy) = (e - self.origin[0], n - self.origin[1]);
+        [dx * self.along[0] + dy * self.along[1], dx * self.along[1] - dy * self.along[0]]
+    }
+
+    fn plan(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let [a, b] = self.along;
+        [self.origin[0] + x * a + y * b, self.origin[1] + x * b - y * a]
+    }
+}
+
+/// Takes a deck apart.
+pub(super) fn take_apart(deck: &Deck, beams: &[Beam], loads: &[&Load]) -> Result<DeckParts, DeckError> {
+    let axes = Frame2 { origin: deck.outline[0].metres(), along: unit(deck.joists.run) };
+    let ring = |points: &[Point]| points.iter().map(|point| axes.local(*point)).collect::<Vec<_>>();
+    let outline = Region(vec![ring(&deck.outline)]);
+    let mut loaded = outline.clone();
+    loaded.0.extend(deck.openings.iter().map(|opening| ring(opening)));
+    if loaded.crosses_itself() {
+        return Err(DeckError::Crossed { deck: deck.id.clone() });
+    }
+    let mut pieces = cut(deck, beams, &axes, &loaded)?;
+    let mut total = [0.0; Case::ALL.len()];
+    let areas = Areas { deck, axes: &axes, loaded: &loaded, outline: &outline };
+    areas.spread(&mut pieces, loads, &mut total)?;
+    let joists = carry(deck, &axes, pieces, &mut total)?;
+    Ok(DeckParts { joists, area: loaded.area(), total })
+}
+
+/// Offsets of the joists from the lowest y: one just inside each edge, the others at the spacing.
+fn offsets(deck: &Deck, [low, high]: [f64; 2]) -> Result<Vec<f64>, DeckError> {
+    let (spacing, half) = (deck.joists.spacing.value, deck.joists.timber.width.value / 2.0);
+    let count = (high - low) / spacing;
+    if !(count.is_finite() && count < MOST_JOISTS as f64) {
+        return Err(DeckError::TooMany { deck: deck.id.clone(), joists: count });
+    }
+    let inner = (1..).map(|k| low + spacing * f64::from(k)).take_while(|y| high - y > spacing.min(4.0 * half) / 2.0);
+    Ok(std::iter::once(low + half).chain(inner).chain(std::iter::once(high - half)).collect())
+}
+
+fn cut(deck: &Deck, beams: &[Beam], axes: &Frame2, loaded: &Region) -> Result<Vec<Piece>, DeckError> {
+    let mut holes = loaded.clone();
+    // A stem's round hole is framed square to the joists.
+    let boxes: Vec<([f64; 2], f64)> =
+        deck.stem_holes.iter().map(|(centre, radius)| (axes.local(*centre), radius.value)).collect();
+    holes.0.retain(|ring| ring.len() > 2);
+    let mut pieces = Vec::new();
+    for y in offsets(deck, loaded.bounds().1)? {
+        let mut intervals = holes.along(y);
+        for ([x, centre], radius) in &boxes {
+            if (y - centre).abs() < *radius {
+                intervals = intervals.iter().flat_map(|part| without(*part, [x - radius, x + radius])).collect();
+            }
+        }
+        let ends = loaded.0.first().map(|ring| Region(vec![ring.clone()]).along(y)).unwrap_or_default();
+        let outer = |x: f64| ends.iter().flatten().any(|end| (end - x).abs() < SAME_PLACE);
+        for [from, to] in intervals.into_iter().filter(|[from, to]| to - from > SAME_PLACE) {
+            let mut piece = Piece { y, from, to, seats: Vec::new(), cut: [!outer(from), !outer(to)], loads: Vec::new() };
+            for &index in &deck.beams {
+                piece.seat(index, &beams[index], axes);
+            }
+            piece.seats.sort_by(|a, b| a.0.total_cmp(&b.0));
+            piece.seats.dedup_by(|a, b| (a.0 - b.0).abs() < SAME_PLACE);
+            pieces.push(piece);
+        }
+    }
+    Ok(pieces)
+}
+
+fn without([from, to]: [f64; 2], [low, high]: [f64; 2]) -> Vec<[f64; 2]> {
+    [[from, to.min(low)], [from.max(high), to]].into_iter().filter(|[a, b]| b > a).collect()
+}
+
+impl Piece {
+    /// Finds where this piece crosses a beam; an edge beam may stand out by half its width.
+    fn seat(&mut self, index: usize, beam: &Beam, axes: &Frame2) {
+        let (a, b) = (axes.local(beam.start), axes.local(beam.end));
+        let rise = b[1] - a[1];
+        if rise.abs() < SAME_PLACE {
+            return;
+        }
+        let reach = beam.timber.width.value / 2.0 + SAME_PLACE;
+        let share = (self.y - a[1]) / rise;
+        let x = a[0] + share * (b[0] - a[0]);
+        let length = beam.length().value;
+        let station = share * length;
+        let on_beam = (-reach..=length + reach).contains(&station);
+        if on_beam && (self.from - reach..=self.to + reach).contains(&x) {
+            (self.from, self.to) = (self.from.min(x), self.to.max(x));
+            self.seats.push((x, index, station.clamp(0.0, length)));
+        }
+    }
+
+    fn add(&mut self, case: usize, load: SpanLoad) {
+        if self.loads.is_empty() {
+            self.loads.push(std::array::from_fn(|_| Vec::new()));
+        }
+        self.loads[0][case].push(load);
+    }
+
+    /// A force down at a place (N).
+    fn point(&mut self, magnitudes: &Magnitudes, x: f64, share: f64) {
+        let x = x.clamp(self.from, self.to);
+        for (case, force) in magnitudes.iter().enumerate().filter(|(_, force)| **force != 0.0) {
+            self.add(case, SpanLoad::Point { x, force: -force * share });
+        }
+    }
+}
+
+struct Areas<'a> {
+    deck: &'a Deck,
+    axes: &'a Frame2,
+    loaded: &'a Region,
+    outline: &'a Region,
+}
+
+impl Areas<'_> {
+    /// Puts every load on the joists and adds it to the total.
+    fn spread(&self, pieces: &mut [Piece], loads: &[&Load], total: &mut Magnitudes) -> Result<(), DeckError> {
+        let deck = self.deck;
+        let mut pressure = [0.0; Case::ALL.len()];
+        pressure[Case::Dead as usize] = deck.dead.value;
+        pressure[Case::Live as usize] = deck.live.value;
+        pressure[Case::Snow as usize] = deck.snow.value;
+        self.area(pieces, self.loaded, &pressure, total);
+        self.weight(pieces, total);
+        for load in loads {
+            match &load.place {
+                LoadPlace::Area(corners) => {
+                    let ring: Vec<_> = corners.iter().map(|corner| self.axes.local(*corner)).collect();
+                    if let Some(corner) = ring.iter().find(|corner| !self.near_outline(**corner)) {
+                        return Err(self.off(load, *corner));
+                    }
+                    self.area(pieces, &Region(vec![ring]), &load.magnitudes, total);
+                }
+                LoadPlace::Point(point) => {
+                    self.point(pieces, load, self.axes.local(*point), &load.magnitudes, total)?;
+                }
+                LoadPlace::Line(a, b) => self.line(pieces, load, [*a, *b], total)?,
+                LoadPlace::Anchor(_) | LoadPlace::Beam { .. } => {}
+            }
+        }
+        Ok(())
+    }
+
+    fn off(&self, load: &Load, place: [f64; 2]) -> DeckError {
+        DeckError::LoadOffDeck { load: load.id.clone(), at: self.axes.plan(place) }
+    }
+
+    /// Whether a point is inside the outline or within a joist's width of it.
+    fn near_outline(&self, [x, y]: [f64; 2]) -> bool {
+        let reach = self.deck.joists.timber.width.value.max(0.02);
+        [[0.0, 0.0], [reach, 0.0], [-reach, 0.0], [0.0, reach], [0.0, -reach]]
+            .iter()
+            .any(|[dx, dy]| self.outline.holds([x + dx, y + dy]))
+    }
+
+    fn weight(&self, pieces: &mut [Piece], total: &mut Magnitudes) {
+        let weight = self.deck.joists.timber.line_weight().value;
+        for piece in pieces.iter_mut().filter(|_| weight > 0.0) {
+            let (from, to) = (piece.from, piece.to);
+            piece.add(Case::Dead as usize, SpanLoad::Ramp { from, to, start: -weight, end: -weight });
+            total[Case::Dead as usize] += weight * (to - from);
+        }
+    }
+
+    /// A load per area (Pa): each joist takes the strip halfway to its neighbours.
+    fn area(&self, pieces: &mut [Piece], region: &Region, pressure: &Magnitudes, total: &mut Magnitudes) {
+        let mut rows: Vec<f64> = pieces.iter().map(|piece| piece.y).collect();
+        rows.dedup();
+        for (k, y) in rows.iter().enumerate() {
+            let low = if k == 0 { f64::NEG_INFINITY } else { f64::midpoint(rows[k - 1], *y) };
+            let high = if k + 1 == rows.len() { f64::INFINITY } else { f64::midpoint(rows[k + 1], *y) };
+            let (_, [least, most]) = region.bounds();
+            let band = [low.max(least), high.min(most)];
+            if band[1] > band[0] {
+                for ramp in region.widths(band) {
+                    lay(pieces, *y, &ramp, pressure);
+                }
+            }
+        }
+        let area = region.area();
+        for (sum, p) in total.iter_mut().zip(pressure) {
+            *sum += p * area;
+        }
+    }
+
+    fn line(&self, pieces: &mut [Piece], load: &Load, ends: [Point; 2], total: &mut Magnitudes) -> Result<(), DeckError> {
+        let [a, b] = ends.map(|end| self.axes.local(end));
+        let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+        let mut cuts: Vec<f64> = pieces.iter().map(|piece| (piece.y - a[1]) / (b[1] - a[1])).collect();
+        let steps = (length / LINE_STEP).ceil().clamp(1.0, 10_000.0);
+        cuts.extend((0..=steps as u32).map(|k| f64::from(k) / steps));
+        cuts.retain(|share| (0.0..=1.0).contains(share));
+        cuts.sort_by(f64::total_cmp);
+        // Two Gauss places of each piece carry its resultant exactly, wherever it acts between two joists.
+        let gauss = 0.5 / 3.0_f64.sqrt();
+        for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
+            let half = load.magnitudes.map(|per_length| per_length * length * (pair[1] - pair[0]) / 2.0);
+            for place in [0.5 - gauss, 0.5 + gauss] {
+                let share = pair[0] + place * (pair[1] - pair[0]);
+                self.point(pieces, load, [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])], &half, total)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// A force on the boards goes to the joists on both sides by the lever rule.
+    fn point(
+        &self,
+        pieces: &mut [Piece],
+        load: &Load,
+        [x, y]: [f64; 2],
+        magnitudes: &Magnitudes,
+        total: &mut Magnitudes,
+    ) -> Result<(), DeckError> {
+        if !self.near_outline([x, y]) {
+            return Err(self.off(load, [x, y]));
+        }
+        let covers = |piece: &Piece| (piece.from - SAME_PLACE..=piece.to + SAME_PLACE).contains(&x);
+        let nearest = |above: bool| {
+            (0..pieces.len())
+                .filter(|k| covers(&pieces[*k]) && (pieces[*k].y >= y) == above)
+                .min_by(|a, b| (pieces[*a].y - y).abs().total_cmp(&(pieces[*b].y - y).abs()))
+        };
+        match (nearest(false), nearest(true)) {
+            (Some(below), Some(above)) => {
+                let share = (y - pieces[below].y) / (pieces[above].y - pieces[below].y);
+                pieces[below].point(magnitudes, x, 1.0 - share);
+                pieces[above].point(magnitudes, x, share);
+            }
+            (Some(only), None) | (None, Some(only)) => pieces[only].point(magnitudes, x, 1.0),
+            (None, None) => return Err(self.off(load, [x, y])),
+        }
+        for (sum, force) in total.iter_mut().zip(magnitudes) {
+            *sum += force;
+        }
+        Ok(())
+    }
+}
+
+/// Lays a ramp of width times a pressure on the pieces of one row; what stands beyond them goes to the nearest end.
+fn lay(pieces: &mut [Piece], y: f64, ramp: &Ramp, pressure: &Magnitudes) {
+    let row: Vec<usize> = (0..pieces.len()).filter(|k| pieces[*k].y.total_cmp(&y).is_eq()).collect();
+    let mut rest = vec![*ramp];
+    for &k in &row {
+        let (low, high) = (pieces[k].from, pieces[k].to);
+        for part in rest.iter().filter_map(|part| part.clip(low, high)) {
+            for (case, p) in pressure.iter().enumerate().filter(|(_, p)| **p != 0.0) {
+                let Ramp { from, to, start, end } = part;
+                pieces[k].add(case, SpanLoad::Ramp { from, to, start: -p * start, end: -p * end });
+            }
+        }
+        rest = rest
+            .iter()
+            .flat_map(|part| [part.clip(f64::NEG_INFINITY, low), part.clip(high, f64::INFINITY)])
+            .flatten()
+            .collect();
+    }
+    for part in rest {
+        let (area, x) = part.resultant();
+        let gap = |k: usize| (pieces[k].from - x).max(x - pieces[k].to);
+        if let Some(nearest) = row.iter().copied().min_by(|a, b| gap(*a).total_cmp(&gap(*b))) {
+            pieces[nearest].point(&pressure.map(|p| p * area), x, 1.0);
+        }
+    }
+}
+
+/// Works every joist out, those that rest on headers first, since they load their neighbours.
+fn carry(
+    deck: &Deck,
+    axes: &Frame2,
+    mut pieces: Vec<Piece>,
+    total: &mut Magnitudes,
+) -> Result<Vec<JoistLine>, DeckError> {
+    let mut waiting: Vec<usize> = (0..pieces.len()).collect();
+    // Tails first; a trimmer that is a tail itself waits for those that rest on it.
+    waiting.sort_by_key(|k| pieces[*k].seats.len() >= 2);
+    let mut joists = Vec::new();
+    let mut headers: Vec<(usize, usize, i64)> = Vec::new();
+    while !waiting.is_empty() {
+        let rests_on = |k: usize, pieces: &[Piece]| tail_ends(&pieces[k]).iter().filter_map(|x| trimmers(pieces, k, *x)).collect::<Vec<_>>();
+        let ready = waiting.iter().position(|k| {
+            !waiting.iter().any(|other| {
+                other != k
+                    && pieces[*other].seats.len() < 2
+                    && rests_on(*other, &pieces).iter().any(|pair| pair.contains(k))
+            })
+        });
+        let k = waiting.remove(ready.unwrap_or(0));
+        let tail = pieces[k].clone();
+        let ends = tail_ends(&tail);
+        let at = axes.plan([f64::midpoint(tail.from, tail.to), tail.y]);
+        if tail.seats.len() + ends.len() < 2 || (ready.is_none() && !ends.is_empty()) {
+            return Err(DeckError::Unsupported { deck: deck.id.clone(), at, supports: tail.seats.len() });
+        }
+        let mut places: Vec<(f64, Option<usize>)> =
+            tail.seats.iter().enumerate().map(|(seat, (x, ..))| (*x, Some(seat))).collect();
+        places.extend(ends.iter().map(|x| (*x, None)));
+        places.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (line, forces) = solve(deck, &tail, &places)?;
+        for ((x, seat), magnitudes) in places.iter().zip(&forces) {
+            if seat.is_none() {
+                let pair = trimmers(&pieces, k, *x)
+                    .ok_or_else(|| DeckError::NoTrimmer { deck: deck.id.clone(), at: axes.plan([*x, tail.y]) })?;
+                let down = magnitudes.map(|force| -force);
+                rest_on(&mut pieces, pair, tail.y, *x, &down);
+                let key = (pair[0], pair[1], (x / SAME_PLACE) as i64);
+                if !headers.contains(&key) {
+                    headers.push(key);
+                    header_weight(deck, &mut pieces, pair, *x, total);
+                }
+            }
+        }
+        let on_beams: Vec<usize> = (0..places.len()).filter(|p| places[*p].1.is_some()).collect();
+        joists.push(JoistLine {
+            seats: tail.seats.iter().map(|(_, beam, station)| (*beam, *station)).collect(),
+            stiffness: (places.len() > 2).then(|| line.stiffness()),
+            forces: on_beams.iter().map(|p| forces[*p]).collect(),
+        });
+    }
+    Ok(joists)
+}
+
+/// Places where a piece that reaches fewer than two beams rests on headers: never more than it needs.
+fn tail_ends(piece: &Piece) -> Vec<f64> {
+    let ends: Vec<f64> = [(piece.cut[0], piece.from), (piece.cut[1], piece.to)]
+        .into_iter()
+        .filter_map(|(cut, x)| cut.then_some(x))
+        .collect();
+    match (piece.seats.as_slice(), ends.as_slice()) {
+        ([], _) => ends,
+        ([seat], _) => {
+            ends.into_iter().max_by(|a, b| (a - seat.0).abs().total_cmp(&(b - seat.0).abs())).into_iter().collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The nearest whole joists on both sides of a cut piece at a place along it.
+fn trimmers(pieces: &[Piece], tail: usize, x: f64) -> Option<[usize; 2]> {
+    let y = pieces[tail].y;
+    let nearest = |above: bool| {
+        (0..pieces.len())
+            .filter(|k| {
+                let piece = &pieces[*k];
+                (if above { piece.y > y } else { piece.y < y })
+                    && piece.from + SAME_PLACE < x
+                    && x < piece.to - SAME_PLACE
+            })
+            .min_by(|a, b| (pieces[*a].y - y).abs().total_cmp(&(pieces[*b].y - y).abs()))
+    };
+    Some([nearest(false)?, nearest(true)?])
+}
+
+/// Puts a force at (x, y) on a header between two joists.
+fn rest_on(pieces: &mut [Piece], [below, above]: [usize; 2], y: f64, x: f64, down: &Magnitudes) {
+    let share = (y - pieces[below].y) / (pieces[above].y - pieces[below].y);
+    pieces[below].point(down, x, 1.0 - share);
+    pieces[above].point(down, x, share);
+}
+
+fn header_weight(deck: &Deck, pieces: &mut [Piece], pair: [usize; 2], x: f64, total: &mut Magnitudes) {
+    let length = pieces[pair[1]].y - pieces[pair[0]].y;
+    let mut weight = [0.0; Case::ALL.len()];
+    weight[Case::Dead as usize] = deck.joists.timber.line_weight().value * length;
+    total[Case::Dead as usize] += weight[Case::Dead as usize];
+    let middle = f64::midpoint(pieces[pair[0]].y, pieces[pair[1]].y);
+    rest_on(pieces, pair, middle, x, &weight);
+}
+
+/// The condensed line of a piece and the upward forces on its supports, by support and case.
+fn solve(deck: &Deck, piece: &Piece, places: &[(f64, Option<usize>)]) -> Result<(Line, Vec<Magnitudes>), DeckError> {
+    let fault = |error| DeckError::Line { deck: deck.id.clone(), error };
+    let timber = &deck.joists.timber;
+    let rigidity = (timber.modulus * timber.second_moment()).value;
+    let supports: Vec<f64> = places.iter().map(|(x, _)| *x).collect();
+    let line = Line::new([piece.from, piece.to], &supports, rigidity, None).map_err(fault)?;
+    let mut forces = vec![[0.0; Case::ALL.len()]; places.len()];
+    for cases in &piece.loads {
+        for (case, loads) in cases.iter().enumerate().filter(|(_, loads)| !loads.is_empty()) {
+            for (sum, force) in forces.iter_mut().zip(line.support_forces(loads).map_err(fault)?) {
+                sum[case] += force;
+            }
+        }
+    }
+    Ok((line, forces))
+}
