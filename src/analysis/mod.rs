@@ -3,7 +3,7 @@
 //! [`frame`], [`line`], [`skyline`] and [`span`] are plain `f64` in SI units (N, m, rad) and know nothing of trees or
 //! platforms.
 
-// pub mod frame;
+pub mod frame;
 pub mod line;
 pub mod skyline;
 pub mod span;

@@ -1,5 +1,255 @@
-//! Limit states of an anchor: one module each, all of one shape.
+//! Limit states of every attachment: demands from the analysis against mechanics, tables and criteria.
+//!
+//! [`limit_states`] has one module for each that hangs on loads, [`fit`] those that hang on place and size.
 
+mod context;
+mod elastic;
+mod fit;
+mod limit_states;
 mod result;
+mod strength;
 
-pub use result::{Attachment, CheckResult, Measure, Reaction, Verdict};
+pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
+
+use crate::analysis::platform::{self, AnalysisError, AnchorForces, PlatformForces};
+use crate::mechanics::MechanicsError;
+use crate::model::{Anchor, Case, Criteria, Group, LimitState, Platform, Stem};
+use crate::units::si;
+use context::{Context, Demand, Use};
+use limit_states::{RULES, Rule};
+
+/// Why a platform could not be checked.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum CheckError {
+    /// The analysis has no answer.
+    #[error(transparent)]
+    Analysis(#[from] AnalysisError),
+    /// The mechanics of an anchor have no answer.
+    #[error("anchor {anchor}: {error}")]
+    Anchor {
+        /// The anchor.
+        anchor: String,
+        /// Why.
+        error: MechanicsError,
+    },
+}
+
+impl Platform {
+    /// Checks every attachment by the platform's own criteria.
+    ///
+    /// # Errors
+    /// A platform that can move, or mechanics without an answer.
+    pub fn check(&self) -> Result<Results, CheckError> {
+        self.check_with(self.criteria())
+    }
+
+    /// Checks every attachment by other criteria.
+    ///
+    /// # Errors
+    /// As [`Platform::check`].
+    pub fn check_with(&self, criteria: &Criteria) -> Result<Results, CheckError> {
+        let forces = platform::solve(self)?;
+        let attachments = self
+            .anchors()
+            .iter()
+            .zip(&forces.anchors)
+            .map(|(anchor, forces)| {
+                attachment(self, anchor, forces, criteria)
+                    .map_err(|error| CheckError::Anchor { anchor: anchor.id.clone(), error })
+            })
+            .collect::<Result<Vec<_>, _>>()?;
+        Ok(results(self, criteria, attachments, forces))
+    }
+}
+
+fn results(platform: &Platform, criteria: &Criteria, attachments: Vec<Attachment>, forces: PlatformForces) -> Results {
+    let mut cautions = result::standing_cautions();
+    cautions.extend(platform.cautions().iter().cloned());
+    Results {
+        title: platform.title.clone(),
+        criteria: criteria.clone(),
+        attachments,
+        cautions,
+        decks: forces.decks,
+        total: forces.total,
+        imbalance: forces.imbalance,
+    }
+}
+
+/// Everything about one attachment.
+fn attachment(
+    platform: &Platform,
+    anchor: &Anchor,
+    forces: &AnchorForces,
+    criteria: &Criteria,
+) -> Result<Attachment, MechanicsError> {
+    let stem = platform.stem_of(anchor);
+    let all = demands(anchor, stem, forces, criteria);
+    let hardest = hardest(&all);
+    let context = Context::new(anchor, stem, criteria, hardest.iter().map(|demand| demand.duration))?;
+    let mut checks = RULES.iter().map(|rule| judge(rule, &context, &hardest)).collect::<Result<Vec<_>, _>>()?;
+    checks.push(fit::hole_size(anchor, stem, criteria));
+    checks.push(fit::penetration(anchor, stem, criteria));
+    checks.push(fit::tips_clear(platform, anchor, criteria));
+    checks.push(fit::spacing(platform, anchor, criteria));
+    let lift = all.iter().min_by(|a, b| a.down.total_cmp(&b.down));
+    let named = lift.map(|demand| criteria.combinations[demand.combination].name.as_str());
+    checks.push(fit::uplift(lift.map_or(0.0, |demand| -demand.down), named, forces.held_down));
+    let deflection = hardest
+        .iter()
+        .map(|demand| limit_states::deflection(&context, demand))
+        .fold(si::metres(0.0), crate::units::Length::max);
+    let mut attachment = Attachment {
+        anchor: anchor.id.clone(),
+        tree: stem.id.clone(),
+        checks,
+        reactions: reactions(&all, criteria),
+        governing_load: Reaction { combination: String::new(), down_n: 0.0, side_n: 0.0, out_n: 0.0 },
+        stiffness: anchor.stiffness(stem, crate::model::Bound::Central)?,
+        deflection,
+        softened_margin: softened(anchor, stem, criteria, &hardest)?,
+    };
+    attachment.governing_load = governing_load(&attachment);
+    Ok(attachment)
+}
+
+/// The reaction in the combination of the governing check, or the largest of all.
+fn governing_load(attachment: &Attachment) -> Reaction {
+    let named = attachment.governing().and_then(|check| check.combination.as_deref());
+    let largest = attachment.reactions.iter().max_by(|a, b| a.resultant().total_cmp(&b.resultant()));
+    attachment
+        .reactions
+        .iter()
+        .find(|reaction| Some(reaction.combination.as_str()) == named)
+        .or(largest)
+        .cloned()
+        .unwrap_or_else(|| attachment.governing_load.clone())
+}
+
+/// Loads on an anchor in every combination and state, with the side load that every anchor must bear.
+fn demands(anchor: &Anchor, stem: &Stem, forces: &AnchorForces, criteria: &Criteria) -> Vec<Demand> {
+    let axes = anchor.axes(stem);
+    let notional = criteria.factor("notional_side");
+    let mut demands = Vec::new();
+    for (combination, row) in criteria.combinations.iter().enumerate() {
+        for state in &forces.states {
+            let part = |case: Case| row.factors[case as usize] * state[case as usize];
+            let vertical: f64 = Case::ALL.iter().map(|case| part(*case)).sum();
+            let present = || Case::ALL.into_iter().filter(|case| part(*case) != 0.0);
+            // A load straight down in the axes of the anchor: all of it along the grain, unless the stem leans.
+            let down = -vertical * axes.down.z;
+            let side = (vertical * axes.side.z).abs().max(notional * down.abs());
+            demands.push(Demand {
+                combination,
+                down,
+                side,
+                out: -vertical * axes.out.z,
+                duration: criteria.duration(present()),
+                permanent: present().all(|case| case == Case::Dead),
+                permanent_share: if vertical == 0.0 { 0.0 } else { (part(Case::Dead) / vertical).clamp(0.0, 1.0) },
+            });
+        }
+    }
+    demands
+}
+
+/// Those demands that no other one covers.
+fn hardest(all: &[Demand]) -> Vec<Demand> {
+    let mut kept: Vec<Demand> = Vec::new();
+    for demand in all {
+        if !kept.iter().any(|other| other.covers(demand)) {
+            kept.retain(|other| !demand.covers(other));
+            kept.push(*demand);
+        }
+    }
+    kept
+}
+
+/// The largest load in each combination over all states.
+fn reactions(all: &[Demand], criteria: &Criteria) -> Vec<Reaction> {
+    criteria
+        .combinations
+        .iter()
+        .enumerate()
+        .filter_map(|(index, combination)| {
+            let own = all.iter().filter(|demand| demand.combination == index);
+            let largest = own.max_by(|a, b| a.across_bar().total_cmp(&b.across_bar()))?;
+            Some(Reaction {
+                combination: combination.name.clone(),
+                down_n: largest.down,
+                side_n: largest.side,
+                out_n: largest.out,
+            })
+        })
+        .collect()
+}
+
+/// The worst use of a rule over demands and bounds.
+fn worst(rule: &Rule, context: &Context<'_>, demands: &[Demand]) -> Result<Option<(usize, Use)>, MechanicsError> {
+    let mut worst: Option<(usize, Use)> = None;
+    for demand in demands {
+        for elastic in context.bounds() {
+            if let Some(found) = (rule.utilization)(context, demand, elastic)? {
+                if !found.utilization.is_finite() {
+                    return Err(MechanicsError::NotFinite { what: rule.limit_state.words() });
+                }
+                if worst.as_ref().is_none_or(|(_, worst)| found.utilization > worst.utilization) {
+                    worst = Some((demand.combination, found));
+                }
+            }
+        }
+    }
+    Ok(worst)
+}
+
+fn judge(rule: &Rule, context: &Context<'_>, demands: &[Demand]) -> Result<CheckResult, MechanicsError> {
+    let ground = (rule.ground)(context);
+    let found = worst(rule, context, demands)?;
+    let verdict = match &found {
+        None => Verdict::NotNeeded,
+        Some(_) if ground.extended.is_some() && context.criteria.extended_is_review => Verdict::Review,
+        Some((_, found)) if found.utilization <= 1.0 => Verdict::Pass,
+        Some(_) => Verdict::Fail,
+    };
+    let notes: Vec<String> = ground.extended.iter().cloned().chain(ground.note).collect();
+    Ok(CheckResult {
+        limit_state: rule.limit_state,
+        verdict,
+        standing: if ground.extended.is_some() {
+            ground.standing.worse(crate::model::Standing::Extended)
+        } else {
+            ground.standing
+        },
+        combination: found.as_ref().map(|(index, _)| context.criteria.combinations[*index].name.clone()),
+        demand: found.as_ref().map(|(_, found)| found.demand),
+        allowable: found.as_ref().map(|(_, found)| found.allowable),
+        utilization: found.as_ref().map(|(_, found)| found.utilization),
+        source: ground.source,
+        note: (!notes.is_empty()).then(|| notes.join("; ")),
+    })
+}
+
+/// The margin of the worst wood check if the outer wood softens; none where nothing would be left to bear.
+fn softened(
+    anchor: &Anchor,
+    stem: &Stem,
+    criteria: &Criteria,
+    demands: &[Demand],
+) -> Result<Option<f64>, MechanicsError> {
+    let stem = Stem { soft: stem.soft + criteria.length("softened_depth"), ..stem.clone() };
+    if anchor.sound_length(&stem).value <= 0.0 || anchor.sound_boss(&stem).value <= 0.0 {
+        return Ok(None);
+    }
+    let context = Context::new(anchor, &stem, criteria, demands.iter().map(|demand| demand.duration))?;
+    let mut used = 0.0_f64;
+    for rule in RULES.iter().filter(|rule| rule.limit_state.group() == Group::Wood) {
+        used = worst(rule, &context, demands)?.map_or(used, |(_, found)| used.max(found.utilization));
+    }
+    Ok((used > 0.0).then(|| 1.0 / used - 1.0))
+}
+
+/// Every limit state that an attachment's checks name, for those who list them.
+pub fn limit_states() -> &'static [LimitState] {
+    LimitState::ALL
+}

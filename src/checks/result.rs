@@ -1,6 +1,7 @@
 //! What a check says.
 
-use crate::model::{Group, LimitState, Standing};
+use crate::analysis::platform::DeckTotals;
+use crate::model::{Criteria, Group, LimitState, Magnitudes, Standing};
 use crate::units::{Force, Length, Moment, Stiffness, Stress};
 use serde::Serialize;
 
@@ -217,4 +218,67 @@ impl Attachment {
             .filter(|&u| u > 0.0)
             .map(|u| 1.0 / u - 1.0)
     }
+}
+
+/// The results of a check: every attachment, and what must be read with them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Results {
+    pub(super) title: String,
+    pub(super) criteria: Criteria,
+    pub(super) attachments: Vec<Attachment>,
+    pub(super) cautions: Vec<String>,
+    pub(super) decks: Vec<DeckTotals>,
+    pub(super) total: Magnitudes,
+    pub(super) imbalance: f64,
+}
+
+impl Results {
+    /// Title of the layout.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+    /// Every attachment, in the order of the layout.
+    pub fn attachments(&self) -> &[Attachment] {
+        &self.attachments
+    }
+    /// The criteria it was checked by.
+    pub fn criteria(&self) -> &Criteria {
+        &self.criteria
+    }
+    /// What every reader must be told.
+    pub fn cautions(&self) -> &[String] {
+        &self.cautions
+    }
+    /// The decks: area, joists, loads.
+    pub fn decks(&self) -> &[DeckTotals] {
+        &self.decks
+    }
+    /// Load on everything by case, positive down (N).
+    pub fn total(&self) -> &Magnitudes {
+        &self.total
+    }
+    /// The largest difference of loads and reactions, as a fraction of the loads (1).
+    pub fn imbalance(&self) -> f64 {
+        self.imbalance
+    }
+    /// The worst verdict; without an attachment nothing was checked, and that is `review`.
+    pub fn verdict(&self) -> Verdict {
+        self.attachments.iter().map(Attachment::verdict).max().unwrap_or(Verdict::Review)
+    }
+}
+
+/// The cautions that every output carries.
+pub fn standing_cautions() -> Vec<String> {
+    [
+        "Not a design approval: calculated demand against calculated allowable for the cases listed, nothing more.",
+        "Wood values are means of small clear specimens; knots, juvenile wood, decay, roots and workmanship are not seen.",
+        "A qualified arborist before drilling and every year; a licensed engineer, local code and permits above all.",
+        "No published lateral test of bars above 30 mm in living stems was found; the boss must be one piece with the bar.",
+        "Tannins corrode steel; poor compartmentalizers decay around the hole; brackets, guards and stairs are not covered.",
+        "Not in these verdicts: sideways loads of people and wind, movement of stems, the worst part-loading of the deck, \
+         splitting, torque, fatigue, the strength of beams and joists. A side load of 0.10 V on every anchor stands in \
+         for the first.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
 }

@@ -3,5 +3,6 @@
 mod check;
 pub mod error;
 pub mod foundation;
+pub mod mechanism;
 
 pub use error::MechanicsError;

@@ -13,6 +13,8 @@ mod shank_bearing;
 mod steel;
 mod withdrawal;
 
+pub(super) use deflection::deflection;
+
 use super::context::{Context, Demand, Use};
 use super::elastic::Elastic;
 use crate::mechanics::{MechanicsError, embedment};

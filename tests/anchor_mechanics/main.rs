@@ -1,0 +1,11 @@
+//! Properties that any bar in wood must have, over random bars and loads.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::float_cmp
+)]
+
+mod foundation;
+mod limit_load;
+mod static_theorem;
