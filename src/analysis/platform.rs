@@ -5,9 +5,13 @@
 //! seat holds its beam upright.
 
 use super::deck::{DeckError, DeckParts, take_apart};
-use super::frame::{Dof, Factored, Frame, FrameError, LoadCase, Mode, NodeId, Probe, Releases, Section, SpringId};
+use super::frame::{
+    Dof, Factored, Frame, FrameError, LoadCase, Mode, NodeId, Probe, Releases, Section, SpringId,
+};
 use crate::mechanics::MechanicsError;
-use crate::model::{Anchor, Beam, Bound, Carrier, Case, Load, LoadPlace, Magnitudes, Platform, Point, plan};
+use crate::model::{
+    Anchor, Beam, Bound, Carrier, Case, Load, LoadPlace, Magnitudes, Platform, Point, plan,
+};
 
 /// Places closer than this along a beam are one node (m): a tenth of a millimetre.
 const SAME_PLACE: f64 = 1e-4;
@@ -130,14 +134,23 @@ fn share_out(platform: &Platform) -> Result<Vec<Vec<&Load>>, AnalysisError> {
 
 fn centre(corners: &[Point], first: Point) -> Point {
     let count = corners.len() as f64;
-    let sum = corners.iter().skip(1).fold(first, |sum, c| Point::new(sum.east + c.east, sum.north + c.north));
+    let sum = corners.iter().skip(1).fold(first, |sum, c| {
+        Point::new(sum.east + c.east, sum.north + c.north)
+    });
     Point::new(sum.east / count, sum.north / count)
 }
 
 /// Zero inside an outline, otherwise the distance to its nearest edge (m).
 fn distance(point: Point, outline: &[Point]) -> f64 {
     let [x, y] = point.metres();
-    let edges = || (0..outline.len()).map(|k| (outline[k].metres(), outline[(k + 1) % outline.len()].metres()));
+    let edges = || {
+        (0..outline.len()).map(|k| {
+            (
+                outline[k].metres(),
+                outline[(k + 1) % outline.len()].metres(),
+            )
+        })
+    };
     let crossings = edges().filter(|(a, b)| {
         ((a[1] <= y) != (b[1] <= y)) && x < a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
     });
@@ -162,15 +175,22 @@ struct Run {
 
 impl Run {
     fn node(&self, station: f64) -> NodeId {
-        let nearest = (0..self.stations.len())
-            .min_by(|a, b| (self.stations[*a] - station).abs().total_cmp(&(self.stations[*b] - station).abs()));
+        let nearest = (0..self.stations.len()).min_by(|a, b| {
+            (self.stations[*a] - station)
+                .abs()
+                .total_cmp(&(self.stations[*b] - station).abs())
+        });
         self.nodes[nearest.unwrap_or(0)]
     }
 
     /// A force down at a station (N).
     fn push(&self, case: &mut LoadCase, station: f64, force: f64) {
         let last = self.members.len() - 1;
-        let member = self.stations.windows(2).position(|pair| station <= pair[1]).unwrap_or(last);
+        let member = self
+            .stations
+            .windows(2)
+            .position(|pair| station <= pair[1])
+            .unwrap_or(last);
         let length = self.stations[member + 1] - self.stations[member];
         let x = (station - self.stations[member]).clamp(0.0, length);
         case.point(self.members[member], x, [0.0, 0.0, -force]);
@@ -221,7 +241,10 @@ impl<'a> Model<'a> {
     /// Where each beam needs a node: ends, supports, beams it carries, joists on three beams or more.
     fn stations(&self) -> Vec<Vec<f64>> {
         let beams = self.platform.beams();
-        let mut stations: Vec<Vec<f64>> = beams.iter().map(|beam| vec![0.0, beam.length().value]).collect();
+        let mut stations: Vec<Vec<f64>> = beams
+            .iter()
+            .map(|beam| vec![0.0, beam.length().value])
+            .collect();
         for (k, beam) in beams.iter().enumerate() {
             for support in &beam.supports {
                 stations[k].push(support.station.value);
@@ -230,13 +253,18 @@ impl<'a> Model<'a> {
                 }
             }
         }
-        let joists = self.parts.iter().flat_map(|part| &part.joists).filter(|joist| joist.stiffness.is_some());
+        let joists = self
+            .parts
+            .iter()
+            .flat_map(|part| &part.joists)
+            .filter(|joist| joist.stiffness.is_some());
         for (beam, station) in joists.flat_map(|joist| &joist.seats) {
             stations[*beam].push(*station);
         }
         for (list, beam) in stations.iter_mut().zip(beams) {
             let length = beam.length().value;
-            list.iter_mut().for_each(|station| *station = station.clamp(0.0, length));
+            list.iter_mut()
+                .for_each(|station| *station = station.clamp(0.0, length));
             list.sort_by(f64::total_cmp);
             list.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE);
         }
@@ -253,7 +281,8 @@ impl<'a> Model<'a> {
                         Some(first) => self.frame.tie(first, node, &[Dof::Uz]),
                         None => {
                             seats[anchor] = Some(node);
-                            let spring = self.frame.spring(node, Dof::Uz, self.stiffness[anchor][1]);
+                            let spring =
+                                self.frame.spring(node, Dof::Uz, self.stiffness[anchor][1]);
                             self.springs[anchor] = Some(spring);
                         }
                     },
@@ -270,8 +299,11 @@ impl<'a> Model<'a> {
     fn couple(&mut self) {
         for joist in self.parts.iter().flat_map(|part| &part.joists) {
             if let Some(stiffness) = &joist.stiffness {
-                let dofs: Vec<_> =
-                    joist.seats.iter().map(|(beam, station)| (self.runs[*beam].node(*station), Dof::Uz)).collect();
+                let dofs: Vec<_> = joist
+                    .seats
+                    .iter()
+                    .map(|(beam, station)| (self.runs[*beam].node(*station), Dof::Uz))
+                    .collect();
                 self.frame.coupling(&dofs, stiffness);
             }
         }
@@ -309,8 +341,18 @@ impl<'a> Model<'a> {
                     _ => {}
                 }
             }
-            let present = total != 0.0 || self.parts.iter().any(|part| part.total[case as usize] != 0.0);
-            if present || self.platform.loads().iter().any(|load| load.magnitudes[case as usize] != 0.0) {
+            let present = total != 0.0
+                || self
+                    .parts
+                    .iter()
+                    .any(|part| part.total[case as usize] != 0.0);
+            if present
+                || self
+                    .platform
+                    .loads()
+                    .iter()
+                    .any(|load| load.magnitudes[case as usize] != 0.0)
+            {
                 self.cases.push((case, loads, total));
             }
         }
@@ -325,15 +367,26 @@ impl<'a> Model<'a> {
             imbalance: 0.0,
         };
         for (case, _, total) in &self.cases {
-            let direct: f64 = self.direct.iter().map(|magnitudes| magnitudes[*case as usize]).sum();
+            let direct: f64 = self
+                .direct
+                .iter()
+                .map(|magnitudes| magnitudes[*case as usize])
+                .sum();
             forces.total[*case as usize] = total + direct;
         }
         if self.platform.beams().is_empty() {
             return Ok(forces);
         }
         let factored = self.frame.factorize().map_err(|error| self.name(error))?;
-        let seats: Vec<usize> = (0..self.springs.len()).filter(|k| self.springs[*k].is_some()).collect();
-        let probes: Vec<Probe> = self.springs.iter().flatten().map(|spring| Probe::Spring(*spring)).collect();
+        let seats: Vec<usize> = (0..self.springs.len())
+            .filter(|k| self.springs[*k].is_some())
+            .collect();
+        let probes: Vec<Probe> = self
+            .springs
+            .iter()
+            .flatten()
+            .map(|spring| Probe::Spring(*spring))
+            .collect();
         let probes = factored.probes(&probes).map_err(AnalysisError::Frame)?;
         let stretches = self
             .cases
@@ -342,34 +395,60 @@ impl<'a> Model<'a> {
             .collect::<Result<Vec<_>, _>>()
             .map_err(AnalysisError::Frame)?;
         let mut variant = |changes: &[f64]| -> Result<Vec<Vec<f64>>, AnalysisError> {
-            let variant = factored.with_springs(&probes, changes).map_err(AnalysisError::Frame)?;
+            let variant = factored
+                .with_springs(&probes, changes)
+                .map_err(AnalysisError::Frame)?;
             stretches
                 .iter()
                 .zip(&self.cases)
                 .map(|(stretches, (_, _, total))| {
                     let up = variant.forces(stretches).map_err(AnalysisError::Frame)?;
-                    let scale = up.iter().map(|force| force.abs()).fold(total.abs(), f64::max).max(f64::MIN_POSITIVE);
+                    let scale = up
+                        .iter()
+                        .map(|force| force.abs())
+                        .fold(total.abs(), f64::max)
+                        .max(f64::MIN_POSITIVE);
                     let imbalance = (up.iter().sum::<f64>() - total).abs() / scale;
                     forces.imbalance = forces.imbalance.max(imbalance);
                     Ok(up)
                 })
                 .collect()
         };
-        let all = |bound: usize| seats.iter().map(|k| self.stiffness[*k][bound]).collect::<Vec<_>>();
+        let all = |bound: usize| {
+            seats
+                .iter()
+                .map(|k| self.stiffness[*k][bound])
+                .collect::<Vec<_>>()
+        };
         let (soft, central, stiff) = (all(0), all(1), all(2));
         let rigid: Vec<f64> = stiff.iter().map(|k| k * RIGID).collect();
-        let less = |target: &[f64]| target.iter().zip(&central).map(|(k, base)| k - base).collect::<Vec<_>>();
-        let common = [variant(&less(&soft))?, variant(&less(&stiff))?, variant(&less(&rigid))?];
+        let less = |target: &[f64]| {
+            target
+                .iter()
+                .zip(&central)
+                .map(|(k, base)| k - base)
+                .collect::<Vec<_>>()
+        };
+        let common = [
+            variant(&less(&soft))?,
+            variant(&less(&stiff))?,
+            variant(&less(&rigid))?,
+        ];
         for (place, anchor) in seats.iter().enumerate() {
             let mixed = |among: &[f64], own: f64| {
                 let mut mix = among.to_vec();
                 mix[place] = own;
                 less(&mix)
             };
-            let own = [variant(&mixed(&soft, stiff[place]))?, variant(&mixed(&stiff, soft[place]))?];
+            let own = [
+                variant(&mixed(&soft, stiff[place]))?,
+                variant(&mixed(&stiff, soft[place]))?,
+            ];
             let states = [&common[0], &common[1], &own[0], &own[1], &common[2]];
-            forces.anchors[*anchor].states =
-                states.iter().map(|by_case| self.row(*anchor, place, by_case)).collect();
+            forces.anchors[*anchor].states = states
+                .iter()
+                .map(|by_case| self.row(*anchor, place, by_case))
+                .collect();
         }
         self.verify(&factored, &mut forces)?;
         Ok(forces)
@@ -384,21 +463,41 @@ impl<'a> Model<'a> {
     }
 
     /// Equilibrium in all six directions of every case, and of every state's reactions.
-    fn verify(&self, factored: &Factored, forces: &mut PlatformForces) -> Result<(), AnalysisError> {
+    fn verify(
+        &self,
+        factored: &Factored,
+        forces: &mut PlatformForces,
+    ) -> Result<(), AnalysisError> {
         for (_, loads, _) in &self.cases {
-            let balance = *factored.solve(loads).map_err(AnalysisError::Frame)?.balance();
-            let worst = balance.equilibrium.iter().fold(balance.residual.abs(), |worst, part| worst.max(part.abs()));
+            let balance = *factored
+                .solve(loads)
+                .map_err(AnalysisError::Frame)?
+                .balance();
+            let worst = balance
+                .equilibrium
+                .iter()
+                .fold(balance.residual.abs(), |worst, part| worst.max(part.abs()));
             forces.imbalance = forces.imbalance.max(worst);
         }
-        if forces.imbalance <= BALANCE { Ok(()) } else { Err(AnalysisError::Unbalanced(forces.imbalance)) }
+        if forces.imbalance <= BALANCE {
+            Ok(())
+        } else {
+            Err(AnalysisError::Unbalanced(forces.imbalance))
+        }
     }
 
     fn anchor(&self, index: usize) -> AnchorForces {
         let beams = self.platform.beams().iter().flat_map(|beam| &beam.supports);
-        let mut seats = beams.filter(|support| support.carrier == Carrier::Anchor(index)).peekable();
+        let mut seats = beams
+            .filter(|support| support.carrier == Carrier::Anchor(index))
+            .peekable();
         let direct = self.direct[index];
         let loaded = seats.peek().is_some() || direct.iter().any(|force| *force != 0.0);
-        AnchorForces { states: vec![direct], held_down: seats.all(|support| support.held_down), loaded }
+        AnchorForces {
+            states: vec![direct],
+            held_down: seats.all(|support| support.held_down),
+            loaded,
+        }
     }
 
     fn decks(&self) -> Vec<DeckTotals> {
@@ -428,7 +527,10 @@ impl<'a> Model<'a> {
         let part = |k: usize| {
             let (run, beam) = (&self.runs[k], &self.platform.beams()[k]);
             let falls = |node: &NodeId| {
-                mode.0.iter().find(|motion| motion.node == *node).map_or(0.0, |motion| motion.translation[2])
+                mode.0
+                    .iter()
+                    .find(|motion| motion.node == *node)
+                    .map_or(0.0, |motion| motion.translation[2])
             };
             let ends = [run.nodes.first()?, run.nodes.last()?].map(falls);
             (ends.iter().any(|fall| fall.abs() > 1e-6)).then(|| {
@@ -450,17 +552,28 @@ fn stiffness(platform: &Platform, anchor: &Anchor) -> Result<[f64; 3], AnalysisE
     let stem = platform.stem_of(anchor);
     let axes = anchor.axes(stem);
     let mut along = [0.0; 3];
-    for (value, bound) in along.iter_mut().zip([Bound::Soft, Bound::Central, Bound::Stiff]) {
-        let [down, side] = anchor
-            .stiffness(stem, bound)
-            .map_err(|error| AnalysisError::Anchor { anchor: anchor.id.clone(), error })?;
+    for (value, bound) in along
+        .iter_mut()
+        .zip([Bound::Soft, Bound::Central, Bound::Stiff])
+    {
+        let [down, side] =
+            anchor
+                .stiffness(stem, bound)
+                .map_err(|error| AnalysisError::Anchor {
+                    anchor: anchor.id.clone(),
+                    error,
+                })?;
         *value = down.value * axes.down.z.powi(2) + side.value * axes.side.z.powi(2);
     }
     Ok(along)
 }
 
 fn lay(frame: &mut Frame, beam: &Beam, stations: Vec<f64>) -> Result<Run, AnalysisError> {
-    let (width, depth, e) = (beam.timber.width.value, beam.timber.depth.value, beam.timber.modulus.value);
+    let (width, depth, e) = (
+        beam.timber.width.value,
+        beam.timber.depth.value,
+        beam.timber.modulus.value,
+    );
     let (short, long) = (width.min(depth), width.max(depth));
     let section = frame.section(Section {
         e,
@@ -486,5 +599,9 @@ fn lay(frame: &mut Frame, beam: &Beam, stations: Vec<f64>) -> Result<Run, Analys
         .map(|pair| frame.member(pair[0], pair[1], section, Releases::default()))
         .collect::<Result<_, _>>()
         .map_err(AnalysisError::Frame)?;
-    Ok(Run { stations, nodes, members })
+    Ok(Run {
+        stations,
+        nodes,
+        members,
+    })
 }

@@ -245,11 +245,7 @@ mod tests {
 
     #[test]
     fn a_full_column_solves_like_a_dense_matrix() {
-<<<<<<< HEAD
-        let order = 23;
-=======
         let order = 23_usize;
->>>>>>> frame
         let entry = |i: usize, j: usize| {
             if i == j {
                 30.0 + i as f64

@@ -30,7 +30,11 @@ pub(super) struct Demand {
 impl Demand {
     /// Whether every check is at least as hard under this demand as under `other`.
     pub(super) fn covers(&self, other: &Self) -> bool {
-        let out = if other.out > 0.0 { self.out >= other.out } else { self.out <= other.out || other.out == 0.0 };
+        let out = if other.out > 0.0 {
+            self.out >= other.out
+        } else {
+            self.out <= other.out || other.out == 0.0
+        };
         self.duration.total_cmp(&other.duration).is_le()
             && (self.permanent || !other.permanent)
             && self.permanent_share >= other.permanent_share
@@ -57,7 +61,11 @@ pub(super) struct Use {
 impl Use {
     /// A use of a force, moment or stress from its utilization and allowable.
     pub(super) fn of(utilization: f64, allowable: f64, kind: impl Fn(f64) -> Measure) -> Self {
-        Self { demand: kind(utilization * allowable), allowable: kind(allowable), utilization }
+        Self {
+            demand: kind(utilization * allowable),
+            allowable: kind(allowable),
+            utilization,
+        }
     }
 }
 
@@ -111,13 +119,31 @@ impl<'a> Context<'a> {
             Elastic::new(anchor, stem, Bound::Central)?,
             Elastic::new(anchor, stem, Bound::Stiff)?,
         ];
-        let mut context = Self { anchor, stem, criteria, elastic, sections: Vec::new(), strengths: Vec::new() };
-        context.sections =
-            context.elastic[1].pieces.iter().map(|piece| context.section(&piece.segment)).collect::<Result<_, _>>()?;
+        let mut context = Self {
+            anchor,
+            stem,
+            criteria,
+            elastic,
+            sections: Vec::new(),
+            strengths: Vec::new(),
+        };
+        context.sections = context.elastic[1]
+            .pieces
+            .iter()
+            .map(|piece| context.section(&piece.segment))
+            .collect::<Result<_, _>>()?;
         for duration in durations {
-            if !context.strengths.iter().any(|(known, ..)| known.total_cmp(&duration).is_eq()) {
-                let strength = Strength::new(anchor, stem, criteria, duration, context.largest_bearing())?;
-                let limits = [context.limit(strength.along)?, context.limit(strength.across)?];
+            if !context
+                .strengths
+                .iter()
+                .any(|(known, ..)| known.total_cmp(&duration).is_eq())
+            {
+                let strength =
+                    Strength::new(anchor, stem, criteria, duration, context.largest_bearing())?;
+                let limits = [
+                    context.limit(strength.along)?,
+                    context.limit(strength.across)?,
+                ];
                 context.strengths.push((duration, strength, limits));
             }
         }
@@ -143,12 +169,18 @@ impl<'a> Context<'a> {
         self.strengths
             .iter()
             .find(|(duration, ..)| duration.total_cmp(&demand.duration).is_eq())
-            .ok_or(MechanicsError::NoSolution { what: "no strength was prepared for this duration factor" })
+            .ok_or(MechanicsError::NoSolution {
+                what: "no strength was prepared for this duration factor",
+            })
     }
 
     /// The largest diameter that bears on wood.
     pub(super) fn largest_bearing(&self) -> Length {
-        self.anchor.inside(self.stem).iter().map(|piece| piece.bears).fold(si::metres(0.0), Length::max)
+        self.anchor
+            .inside(self.stem)
+            .iter()
+            .map(|piece| piece.bears)
+            .fold(si::metres(0.0), Length::max)
     }
 
     /// The plastic limit load across the bar with a bearing strength f on every piece.
@@ -156,14 +188,29 @@ impl<'a> Context<'a> {
         let piece = |inside: bool, segment: &Segment| {
             Ok::<_, MechanicsError>(PlasticSegment {
                 length: segment.length,
-                resistance: if inside { f * segment.bears } else { si::newtons_per_metre(0.0) },
-                plastic_moment: round_bar::plastic_moment(segment.resists, segment.steel.yield_strength)?,
+                resistance: if inside {
+                    f * segment.bears
+                } else {
+                    si::newtons_per_metre(0.0)
+                },
+                plastic_moment: round_bar::plastic_moment(
+                    segment.steel.yield_strength,
+                    segment.resists,
+                )?,
             })
         };
-        let outside: Vec<_> =
-            self.anchor.outside(self.stem).iter().map(|segment| piece(false, segment)).collect::<Result<_, _>>()?;
-        let inside: Vec<_> =
-            self.anchor.inside(self.stem).iter().map(|segment| piece(true, segment)).collect::<Result<_, _>>()?;
+        let outside: Vec<_> = self
+            .anchor
+            .outside(self.stem)
+            .iter()
+            .map(|segment| piece(false, segment))
+            .collect::<Result<_, _>>()?;
+        let inside: Vec<_> = self
+            .anchor
+            .inside(self.stem)
+            .iter()
+            .map(|segment| piece(true, segment))
+            .collect::<Result<_, _>>()?;
         let unit = si::newtons(1.0);
         let limit = PlasticBar::new(&outside, &inside)?.limit(unit, Moment::default())?;
         Ok(unit * limit.factor)
@@ -174,9 +221,12 @@ impl<'a> Context<'a> {
         let d = segment.resists;
         let yield_strength = segment.steel.yield_strength;
         Ok(Section {
-            moment: round_bar::nominal_moment(d, yield_strength)?.value / self.criteria.factor("steel_bending_embedded"),
-            shear: round_bar::nominal_shear(d, yield_strength)?.value / self.criteria.factor("steel_shear"),
-            pull: (round_bar::area(d)? * yield_strength).value / self.criteria.factor("steel_interaction"),
+            moment: round_bar::nominal_moment(yield_strength, d)?.value
+                / self.criteria.factor("steel_bending_embedded"),
+            shear: round_bar::nominal_shear(yield_strength, round_bar::area(d)?)?.value
+                / self.criteria.factor("steel_shear"),
+            pull: (round_bar::area(d)? * yield_strength).value
+                / self.criteria.factor("steel_interaction"),
         })
     }
 }

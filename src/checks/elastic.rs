@@ -50,7 +50,12 @@ impl Elastic {
     pub(super) fn new(anchor: &Anchor, stem: &Stem, bound: Bound) -> Result<Self, MechanicsError> {
         let along = anchor.bar(stem, Plane::Along, bound)?.solve()?;
         let across = anchor.bar(stem, Plane::Across, bound)?.solve()?;
-        let mut solved = Self { bound, along, across, pieces: Vec::new() };
+        let mut solved = Self {
+            bound,
+            along,
+            across,
+            pieces: Vec::new(),
+        };
         let mut from = -anchor.sound_arm(stem);
         for (inside, segments) in [(false, anchor.outside(stem)), (true, anchor.inside(stem))] {
             if inside {
@@ -59,7 +64,13 @@ impl Elastic {
             for segment in segments {
                 let to = from + segment.length;
                 let samples = solved.sample(from, to)?;
-                solved.pieces.push(Piece { from, to, segment, inside, samples });
+                solved.pieces.push(Piece {
+                    from,
+                    to,
+                    segment,
+                    inside,
+                    samples,
+                });
                 from = to;
             }
         }
@@ -68,12 +79,19 @@ impl Elastic {
 
     /// Deflection of the load point per newton, down and side (m/N).
     pub(super) fn flexibility(&self) -> [f64; 2] {
-        [self.along.load_point_flexibility()[0][0], self.across.load_point_flexibility()[0][0]]
+        [
+            self.along.load_point_flexibility()[0][0],
+            self.across.load_point_flexibility()[0][0],
+        ]
     }
 
     /// Both unit states at a place.
     pub(super) fn at(&self, x: Length, side: Side) -> Result<At, MechanicsError> {
-        Ok(At { x: x.value, down: self.along.unit_states(x, side)?.0, side: self.across.unit_states(x, side)?.0 })
+        Ok(At {
+            x: x.value,
+            down: self.along.unit_states(x, side)?.0,
+            side: self.across.unit_states(x, side)?.0,
+        })
     }
 
     fn sample(&self, from: Length, to: Length) -> Result<Vec<At>, MechanicsError> {
@@ -81,7 +99,10 @@ impl Elastic {
             .map(|i| match i {
                 0 => self.at(from, Side::Inner),
                 INTERVALS => self.at(to, Side::Outer),
-                _ => self.at(from + (to - from) * (i as f64 / INTERVALS as f64), Side::Outer),
+                _ => self.at(
+                    from + (to - from) * (i as f64 / INTERVALS as f64),
+                    Side::Outer,
+                ),
             })
             .collect()
     }
@@ -93,12 +114,23 @@ impl Elastic {
         f: impl Fn(usize, &At) -> f64,
     ) -> Result<f64, MechanicsError> {
         let mut largest = 0.0_f64;
-        for (index, piece) in self.pieces.iter().enumerate().filter(|(_, piece)| pick(piece)) {
+        for (index, piece) in self
+            .pieces
+            .iter()
+            .enumerate()
+            .filter(|(_, piece)| pick(piece))
+        {
             let values: Vec<f64> = piece.samples.iter().map(|at| f(index, at)).collect();
-            let (best, value) = values.iter().enumerate().fold((0, f64::MIN), |a, b| if *b.1 > a.1 { (b.0, *b.1) } else { a });
+            let (best, value) = values.iter().enumerate().fold((0, f64::MIN), |a, b| {
+                if *b.1 > a.1 { (b.0, *b.1) } else { a }
+            });
             largest = largest.max(value);
             if (1..INTERVALS).contains(&best) {
-                let x = [piece.samples[best - 1].x, piece.samples[best].x, piece.samples[best + 1].x];
+                let x = [
+                    piece.samples[best - 1].x,
+                    piece.samples[best].x,
+                    piece.samples[best + 1].x,
+                ];
                 let y = [values[best - 1], value, values[best + 1]];
                 largest = largest.max(self.refine(x, y, |at| f(index, at))?);
             }
@@ -107,7 +139,12 @@ impl Elastic {
     }
 
     /// Climbs by parabolas through three places of which the middle one is highest.
-    fn refine(&self, mut x: [f64; 3], mut y: [f64; 3], f: impl Fn(&At) -> f64) -> Result<f64, MechanicsError> {
+    fn refine(
+        &self,
+        mut x: [f64; 3],
+        mut y: [f64; 3],
+        f: impl Fn(&At) -> f64,
+    ) -> Result<f64, MechanicsError> {
         for _ in 0..REFINEMENTS {
             let (left, right) = (x[1] - x[0], x[2] - x[1]);
             let (rise, fall) = ((y[1] - y[0]) / left, (y[2] - y[1]) / right);

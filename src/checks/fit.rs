@@ -18,7 +18,11 @@ fn limit(
     let within = utilization <= 1.0;
     CheckResult {
         limit_state,
-        verdict: if within { Verdict::Pass } else { Verdict::Review },
+        verdict: if within {
+            Verdict::Pass
+        } else {
+            Verdict::Review
+        },
         standing,
         combination: None,
         demand: Some(demand),
@@ -44,11 +48,18 @@ fn not_needed(limit_state: LimitState, note: &str) -> CheckResult {
 }
 
 fn review(limit_state: LimitState, note: String) -> CheckResult {
-    CheckResult { verdict: Verdict::Review, note: Some(note), ..not_needed(limit_state, "") }
+    CheckResult {
+        verdict: Verdict::Review,
+        note: Some(note),
+        ..not_needed(limit_state, "")
+    }
 }
 
 fn source(criteria: &Criteria, key: &str) -> String {
-    criteria.factors.get(key).map_or_else(|| key.to_owned(), |factor| factor.origin.source.clone())
+    criteria
+        .factors
+        .get(key)
+        .map_or_else(|| key.to_owned(), |factor| factor.origin.source.clone())
 }
 
 /// Counterbore over the stem's diameter under the bark.
@@ -69,8 +80,13 @@ pub(super) fn penetration(anchor: &Anchor, stem: &Stem, criteria: &Criteria) -> 
     let length = anchor.sound_length(stem);
     let through = criteria.factor("penetration") * 2.0 * stem.wood_radius();
     let (allowed, beyond) = match stem.shell {
-        Some(shell) if shell < through => (shell, "it reaches through the sound shell of a hollow stem"),
-        _ => (through, "it reaches far through the stem: an arborist must agree"),
+        Some(shell) if shell < through => {
+            (shell, "it reaches through the sound shell of a hollow stem")
+        }
+        _ => (
+            through,
+            "it reaches far through the stem: an arborist must agree",
+        ),
     };
     limit(
         LimitState::Penetration,
@@ -87,13 +103,25 @@ fn axis(anchor: &Anchor, stem: &Stem, level: f64) -> [Vector3<f64>; 2] {
     let axes = anchor.axes(stem);
     let [east, north] = stem.at.metres();
     let surface = Vector3::new(east, north, level) + axes.out * stem.wood_radius().value;
-    let depth = anchor.embedded.value + anchor.size.shank.iter().map(|piece| piece.length.value).sum::<f64>();
+    let depth = anchor.embedded.value
+        + anchor
+            .size
+            .shank
+            .iter()
+            .map(|piece| piece.length.value)
+            .sum::<f64>();
     [surface, surface - axes.out * depth]
 }
 
 /// The other anchors of the same stem.
-fn neighbours<'a>(platform: &'a Platform, anchor: &'a Anchor) -> impl Iterator<Item = &'a Anchor> + 'a {
-    platform.anchors().iter().filter(move |other| other.stem == anchor.stem && other.id != anchor.id)
+fn neighbours<'a>(
+    platform: &'a Platform,
+    anchor: &'a Anchor,
+) -> impl Iterator<Item = &'a Anchor> + 'a {
+    platform
+        .anchors()
+        .iter()
+        .filter(move |other| other.stem == anchor.stem && other.id != anchor.id)
 }
 
 /// Height of one anchor over another where both are known; anchors without a level are taken at one level.
@@ -113,27 +141,44 @@ pub(super) fn tips_clear(platform: &Platform, anchor: &Anchor, criteria: &Criter
     let mut nearest: Option<(f64, &str)> = None;
     for other in neighbours(platform, anchor) {
         let Some(rise) = rise(anchor, other) else {
-            let note = format!("levels of {} and {} are not both known: give both", anchor.id, other.id);
+            let note = format!(
+                "levels of {} and {} are not both known: give both",
+                anchor.id, other.id
+            );
             return review(LimitState::TipsClear, note);
         };
-        let radii = (thickness + other.size.shank.first().unwrap_or(&other.size.boss).bears).value / 2.0;
+        let radii =
+            (thickness + other.size.shank.first().unwrap_or(&other.size.boss).bears).value / 2.0;
         let clear = between(axis(anchor, stem, 0.0), axis(other, stem, rise.value)) - radii;
         if nearest.is_none_or(|(least, _)| clear < least) {
             nearest = Some((clear, &other.id));
         }
     }
-    let Some((clear, other)) = nearest else { return not_needed(LimitState::TipsClear, "the only anchor in its stem") };
+    let Some((clear, other)) = nearest else {
+        return not_needed(LimitState::TipsClear, "the only anchor in its stem");
+    };
     // Shown as needed over given: a smaller distance uses more.
-    let utilization = if clear > 0.0 { needed.value / clear } else { f64::MAX };
+    let utilization = if clear > 0.0 {
+        needed.value / clear
+    } else {
+        f64::MAX
+    };
     CheckResult {
-        verdict: if clear >= needed.value { Verdict::Pass } else { Verdict::Review },
+        verdict: if clear >= needed.value {
+            Verdict::Pass
+        } else {
+            Verdict::Review
+        },
         demand: Some(Measure::Length(needed)),
         allowable: Some(Measure::Length(si::metres(clear.max(0.0)))),
         utilization: (clear > 0.0).then_some(utilization),
         note: Some(if clear >= needed.value {
             format!("nearest bar: {other}; distance needed against distance given")
         } else {
-            format!("the bars of {} and {other} come too near each other inside the stem", anchor.id)
+            format!(
+                "the bars of {} and {other} come too near each other inside the stem",
+                anchor.id
+            )
         }),
         ..not_needed(LimitState::TipsClear, "")
     }
@@ -149,16 +194,25 @@ pub(super) fn spacing(platform: &Platform, anchor: &Anchor, criteria: &Criteria)
         .max(2.0 * stem.wood_radius() * criteria.factor("spacing_stem"));
     let mut nearest: Option<(Length, &str)> = None;
     for other in neighbours(platform, anchor) {
-        let turn = (anchor.faces - other.faces).value.sin().atan2((anchor.faces - other.faces).value.cos()).abs();
+        let turn = (anchor.faces - other.faces)
+            .value
+            .sin()
+            .atan2((anchor.faces - other.faces).value.cos())
+            .abs();
         let apart = stem.wood_radius() * turn;
         if apart >= (boss + other.size.boss.bears) / 2.0 {
             continue;
         }
         match rise(anchor, other) {
-            Some(rise) if nearest.is_none_or(|(least, _)| rise.abs() < least) => nearest = Some((rise.abs(), &other.id)),
+            Some(rise) if nearest.is_none_or(|(least, _)| rise.abs() < least) => {
+                nearest = Some((rise.abs(), &other.id))
+            }
             Some(_) => {}
             None => {
-                let note = format!("{} stands in one grain line with {}: give both levels", anchor.id, other.id);
+                let note = format!(
+                    "{} stands in one grain line with {}: give both levels",
+                    anchor.id, other.id
+                );
                 return review(LimitState::Spacing, note);
             }
         }
@@ -168,14 +222,21 @@ pub(super) fn spacing(platform: &Platform, anchor: &Anchor, criteria: &Criteria)
     };
     let enough = apart >= needed;
     CheckResult {
-        verdict: if enough { Verdict::Pass } else { Verdict::Review },
+        verdict: if enough {
+            Verdict::Pass
+        } else {
+            Verdict::Review
+        },
         demand: Some(Measure::Length(needed)),
         allowable: Some(Measure::Length(apart)),
         utilization: (apart.value > 0.0).then(|| (needed / apart).value),
         note: Some(if enough {
             format!("next in its grain line: {other}; distance needed against distance given")
         } else {
-            format!("{} and {other} are too near each other along the grain", anchor.id)
+            format!(
+                "{} and {other} are too near each other along the grain",
+                anchor.id
+            )
         }),
         ..not_needed(LimitState::Spacing, "")
     }
@@ -187,7 +248,11 @@ pub(super) fn uplift(lift: f64, combination: Option<&str>, held_down: bool) -> C
         return not_needed(LimitState::Uplift, "no combination lifts it");
     }
     CheckResult {
-        verdict: if held_down { Verdict::Pass } else { Verdict::Fail },
+        verdict: if held_down {
+            Verdict::Pass
+        } else {
+            Verdict::Fail
+        },
         demand: Some(Measure::Force(si::newtons(lift))),
         combination: combination.map(str::to_owned),
         note: Some(if held_down {
@@ -206,7 +271,11 @@ fn between([a, b]: [Vector3<f64>; 2], [c, d]: [Vector3<f64>; 2]) -> f64 {
     let (u, v, w) = (b - a, d - c, a - c);
     let (uu, uv, vv, uw, vw) = (u.dot(&u), u.dot(&v), v.dot(&v), u.dot(&w), v.dot(&w));
     let denominator = uu * vv - uv * uv;
-    let free = if denominator > 1e-12 * uu * vv { ((uv * vw - vv * uw) / denominator).clamp(0.0, 1.0) } else { 0.0 };
+    let free = if denominator > 1e-12 * uu * vv {
+        ((uv * vw - vv * uw) / denominator).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
     // The nearest place on the second piece, and from it back on the first: exact once either is clamped.
     let t = ((uv * free + vw) / vv).clamp(0.0, 1.0);
     let s = ((uv * t - uw) / uu).clamp(0.0, 1.0);
@@ -223,8 +292,16 @@ mod tests {
         let cases = [
             (x(0.0, 1.0, 0.0, 0.0), x(0.0, 1.0, 0.0, 2.0), 2.0),
             (x(0.0, 1.0, 0.0, 0.0), x(3.0, 4.0, 0.0, 0.0), 2.0),
-            (x(-1.0, 1.0, 0.0, 0.0), [Vector3::new(0.0, -1.0, 0.5), Vector3::new(0.0, 1.0, 0.5)], 0.5),
-            (x(0.0, 1.0, 0.0, 0.0), [Vector3::new(2.0, 1.0, 0.0), Vector3::new(2.0, 3.0, 0.0)], 2.0_f64.sqrt()),
+            (
+                x(-1.0, 1.0, 0.0, 0.0),
+                [Vector3::new(0.0, -1.0, 0.5), Vector3::new(0.0, 1.0, 0.5)],
+                0.5,
+            ),
+            (
+                x(0.0, 1.0, 0.0, 0.0),
+                [Vector3::new(2.0, 1.0, 0.0), Vector3::new(2.0, 3.0, 0.0)],
+                2.0_f64.sqrt(),
+            ),
         ];
         for (one, other, expected) in cases {
             assert!((between(one, other) - expected).abs() < 1e-12);

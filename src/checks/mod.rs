@@ -55,15 +55,22 @@ impl Platform {
             .iter()
             .zip(&forces.anchors)
             .map(|(anchor, forces)| {
-                attachment(self, anchor, forces, criteria)
-                    .map_err(|error| CheckError::Anchor { anchor: anchor.id.clone(), error })
+                attachment(self, anchor, forces, criteria).map_err(|error| CheckError::Anchor {
+                    anchor: anchor.id.clone(),
+                    error,
+                })
             })
             .collect::<Result<Vec<_>, _>>()?;
         Ok(results(self, criteria, attachments, forces))
     }
 }
 
-fn results(platform: &Platform, criteria: &Criteria, attachments: Vec<Attachment>, forces: PlatformForces) -> Results {
+fn results(
+    platform: &Platform,
+    criteria: &Criteria,
+    attachments: Vec<Attachment>,
+    forces: PlatformForces,
+) -> Results {
     let mut cautions = result::standing_cautions();
     cautions.extend(platform.cautions().iter().cloned());
     Results {
@@ -87,15 +94,27 @@ fn attachment(
     let stem = platform.stem_of(anchor);
     let all = demands(anchor, stem, forces, criteria);
     let hardest = hardest(&all);
-    let context = Context::new(anchor, stem, criteria, hardest.iter().map(|demand| demand.duration))?;
-    let mut checks = RULES.iter().map(|rule| judge(rule, &context, &hardest)).collect::<Result<Vec<_>, _>>()?;
+    let context = Context::new(
+        anchor,
+        stem,
+        criteria,
+        hardest.iter().map(|demand| demand.duration),
+    )?;
+    let mut checks = RULES
+        .iter()
+        .map(|rule| judge(rule, &context, &hardest))
+        .collect::<Result<Vec<_>, _>>()?;
     checks.push(fit::hole_size(anchor, stem, criteria));
     checks.push(fit::penetration(anchor, stem, criteria));
     checks.push(fit::tips_clear(platform, anchor, criteria));
     checks.push(fit::spacing(platform, anchor, criteria));
     let lift = all.iter().min_by(|a, b| a.down.total_cmp(&b.down));
     let named = lift.map(|demand| criteria.combinations[demand.combination].name.as_str());
-    checks.push(fit::uplift(lift.map_or(0.0, |demand| -demand.down), named, forces.held_down));
+    checks.push(fit::uplift(
+        lift.map_or(0.0, |demand| -demand.down),
+        named,
+        forces.held_down,
+    ));
     let deflection = hardest
         .iter()
         .map(|demand| limit_states::deflection(&context, demand))
@@ -105,7 +124,12 @@ fn attachment(
         tree: stem.id.clone(),
         checks,
         reactions: reactions(&all, criteria),
-        governing_load: Reaction { combination: String::new(), down_n: 0.0, side_n: 0.0, out_n: 0.0 },
+        governing_load: Reaction {
+            combination: String::new(),
+            down_n: 0.0,
+            side_n: 0.0,
+            out_n: 0.0,
+        },
         stiffness: anchor.stiffness(stem, crate::model::Bound::Central)?,
         deflection,
         softened_margin: softened(anchor, stem, criteria, &hardest)?,
@@ -116,8 +140,13 @@ fn attachment(
 
 /// The reaction in the combination of the governing check, or the largest of all.
 fn governing_load(attachment: &Attachment) -> Reaction {
-    let named = attachment.governing().and_then(|check| check.combination.as_deref());
-    let largest = attachment.reactions.iter().max_by(|a, b| a.resultant().total_cmp(&b.resultant()));
+    let named = attachment
+        .governing()
+        .and_then(|check| check.combination.as_deref());
+    let largest = attachment
+        .reactions
+        .iter()
+        .max_by(|a, b| a.resultant().total_cmp(&b.resultant()));
     attachment
         .reactions
         .iter()
@@ -128,7 +157,12 @@ fn governing_load(attachment: &Attachment) -> Reaction {
 }
 
 /// Loads on an anchor in every combination and state, with the side load that every anchor must bear.
-fn demands(anchor: &Anchor, stem: &Stem, forces: &AnchorForces, criteria: &Criteria) -> Vec<Demand> {
+fn demands(
+    anchor: &Anchor,
+    stem: &Stem,
+    forces: &AnchorForces,
+    criteria: &Criteria,
+) -> Vec<Demand> {
     let axes = anchor.axes(stem);
     let notional = criteria.factor("notional_side");
     let mut demands = Vec::new();
@@ -147,7 +181,11 @@ fn demands(anchor: &Anchor, stem: &Stem, forces: &AnchorForces, criteria: &Crite
                 out: -vertical * axes.out.z,
                 duration: criteria.duration(present()),
                 permanent: present().all(|case| case == Case::Dead),
-                permanent_share: if vertical == 0.0 { 0.0 } else { (part(Case::Dead) / vertical).clamp(0.0, 1.0) },
+                permanent_share: if vertical == 0.0 {
+                    0.0
+                } else {
+                    (part(Case::Dead) / vertical).clamp(0.0, 1.0)
+                },
             });
         }
     }
@@ -186,15 +224,24 @@ fn reactions(all: &[Demand], criteria: &Criteria) -> Vec<Reaction> {
 }
 
 /// The worst use of a rule over demands and bounds.
-fn worst(rule: &Rule, context: &Context<'_>, demands: &[Demand]) -> Result<Option<(usize, Use)>, MechanicsError> {
+fn worst(
+    rule: &Rule,
+    context: &Context<'_>,
+    demands: &[Demand],
+) -> Result<Option<(usize, Use)>, MechanicsError> {
     let mut worst: Option<(usize, Use)> = None;
     for demand in demands {
         for elastic in context.bounds() {
             if let Some(found) = (rule.utilization)(context, demand, elastic)? {
                 if !found.utilization.is_finite() {
-                    return Err(MechanicsError::NotFinite { what: rule.limit_state.words() });
+                    return Err(MechanicsError::NotFinite {
+                        what: rule.limit_state.words(),
+                    });
                 }
-                if worst.as_ref().is_none_or(|(_, worst)| found.utilization > worst.utilization) {
+                if worst
+                    .as_ref()
+                    .is_none_or(|(_, worst)| found.utilization > worst.utilization)
+                {
                     worst = Some((demand.combination, found));
                 }
             }
@@ -203,12 +250,18 @@ fn worst(rule: &Rule, context: &Context<'_>, demands: &[Demand]) -> Result<Optio
     Ok(worst)
 }
 
-fn judge(rule: &Rule, context: &Context<'_>, demands: &[Demand]) -> Result<CheckResult, MechanicsError> {
+fn judge(
+    rule: &Rule,
+    context: &Context<'_>,
+    demands: &[Demand],
+) -> Result<CheckResult, MechanicsError> {
     let ground = (rule.ground)(context);
     let found = worst(rule, context, demands)?;
     let verdict = match &found {
         None => Verdict::NotNeeded,
-        Some(_) if ground.extended.is_some() && context.criteria.extended_is_review => Verdict::Review,
+        Some(_) if ground.extended.is_some() && context.criteria.extended_is_review => {
+            Verdict::Review
+        }
         Some((_, found)) if found.utilization <= 1.0 => Verdict::Pass,
         Some(_) => Verdict::Fail,
     };
@@ -221,7 +274,9 @@ fn judge(rule: &Rule, context: &Context<'_>, demands: &[Demand]) -> Result<Check
         } else {
             ground.standing
         },
-        combination: found.as_ref().map(|(index, _)| context.criteria.combinations[*index].name.clone()),
+        combination: found
+            .as_ref()
+            .map(|(index, _)| context.criteria.combinations[*index].name.clone()),
         demand: found.as_ref().map(|(_, found)| found.demand),
         allowable: found.as_ref().map(|(_, found)| found.allowable),
         utilization: found.as_ref().map(|(_, found)| found.utilization),
@@ -237,14 +292,26 @@ fn softened(
     criteria: &Criteria,
     demands: &[Demand],
 ) -> Result<Option<f64>, MechanicsError> {
-    let stem = Stem { soft: stem.soft + criteria.length("softened_depth"), ..stem.clone() };
+    let stem = Stem {
+        soft: stem.soft + criteria.length("softened_depth"),
+        ..stem.clone()
+    };
     if anchor.sound_length(&stem).value <= 0.0 || anchor.sound_boss(&stem).value <= 0.0 {
         return Ok(None);
     }
-    let context = Context::new(anchor, &stem, criteria, demands.iter().map(|demand| demand.duration))?;
+    let context = Context::new(
+        anchor,
+        &stem,
+        criteria,
+        demands.iter().map(|demand| demand.duration),
+    )?;
     let mut used = 0.0_f64;
-    for rule in RULES.iter().filter(|rule| rule.limit_state.group() == Group::Wood) {
-        used = worst(rule, &context, demands)?.map_or(used, |(_, found)| used.max(found.utilization));
+    for rule in RULES
+        .iter()
+        .filter(|rule| rule.limit_state.group() == Group::Wood)
+    {
+        used =
+            worst(rule, &context, demands)?.map_or(used, |(_, found)| used.max(found.utilization));
     }
     Ok((used > 0.0).then(|| 1.0 / used - 1.0))
 }

@@ -263,12 +263,16 @@ impl Results {
     }
     /// The worst verdict; without an attachment nothing was checked, and that is `review`.
     pub fn verdict(&self) -> Verdict {
-        self.attachments.iter().map(Attachment::verdict).max().unwrap_or(Verdict::Review)
+        self.attachments
+            .iter()
+            .map(Attachment::verdict)
+            .max()
+            .unwrap_or(Verdict::Review)
     }
 }
 
 /// The cautions that every output carries.
-pub fn standing_cautions() -> Vec<String> {
+pub(super) fn standing_cautions() -> Vec<String> {
     [
         "Not a design approval: calculated demand against calculated allowable for the cases listed, nothing more.",
         "Wood values are means of small clear specimens; knots, juvenile wood, decay, roots and workmanship are not seen.",

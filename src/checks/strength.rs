@@ -28,7 +28,11 @@ impl Strength {
     ) -> Result<Self, MechanicsError> {
         let wood = &stem.wood;
         let mean = criteria.factor("embedment_along") * wood.crushing();
-        let green = exclusion::lower_exclusion_limit(mean, wood.crushing_variation(), criteria.factor("exclusion"))?;
+        let green = exclusion::lower_exclusion_limit(
+            mean,
+            wood.crushing_variation(),
+            criteria.factor("exclusion"),
+        )?;
         let (along, across) = match criteria.basis {
             Basis::GreenClearWood => (green, wood.across()),
             Basis::DowelBearing => {

@@ -8,9 +8,9 @@
 
 use super::wood::FOUNDATION_ACROSS;
 use super::{Origin, Point, Steel, Stem, plan};
+use crate::mechanics::MechanicsError;
 use crate::mechanics::embedment::{COMPRESSION_EXPONENT, hankinson};
 use crate::mechanics::foundation::{BarSegment, BeamTheory, FoundationBar};
-use crate::mechanics::MechanicsError;
 use crate::units::{Angle, FoundationModulus, Length, Stiffness, si};
 use nalgebra::Vector3;
 
@@ -163,12 +163,7 @@ impl Anchor {
         let along = stem.wood.foundation_modulus() * bound.factor();
         let across = along * FOUNDATION_ACROSS;
         match plane {
-            Plane::Along => hankinson(
-                along,
-                across,
-                self.axes(stem).grain,
-                COMPRESSION_EXPONENT,
-            ),
+            Plane::Along => hankinson(along, across, self.axes(stem).grain, COMPRESSION_EXPONENT),
             Plane::Across => Ok(across),
         }
     }
@@ -220,17 +215,17 @@ impl Anchor {
             modulus: segment.steel.modulus,
             foundation,
         };
-        FoundationBar::new(
-            self.outside(stem)
-                .iter()
-                .map(|segment| piece(segment, si::pascals(0.0)))
-                .collect(),
-            self.inside(stem)
-                .iter()
-                .map(|segment| piece(segment, modulus))
-                .collect(),
-            BeamTheory::EulerBernoulli,
-        )
+        let outside = self.outside(stem);
+        let inside = self.inside(stem);
+        let arm: Vec<_> = outside
+            .iter()
+            .map(|segment| piece(segment, si::pascals(0.0)))
+            .collect();
+        let embedded: Vec<_> = inside
+            .iter()
+            .map(|segment| piece(segment, modulus))
+            .collect();
+        FoundationBar::new(&arm, &embedded, BeamTheory::EulerBernoulli)
     }
 
     /// Force per deflection at the load point: down and side.

@@ -63,7 +63,9 @@ pub enum DeckError {
         at: [f64; 2],
     },
     /// There are more joists than any platform has.
-    #[error("deck {deck}: {joists} joists are more than the {MOST_JOISTS} that can be analysed; check its size and spacing")]
+    #[error(
+        "deck {deck}: {joists} joists are more than the {MOST_JOISTS} that can be analysed; check its size and spacing"
+    )]
     TooMany {
         /// The deck.
         deck: String,
@@ -126,62 +128,133 @@ impl Frame2 {
     fn local(&self, point: Point) -> [f64; 2] {
         let [e, n] = point.metres();
         let (dx, dy) = (e - self.origin[0], n - self.origin[1]);
-        [dx * self.along[0] + dy * self.along[1], dx * self.along[1] - dy * self.along[0]]
+        [
+            dx * self.along[0] + dy * self.along[1],
+            dx * self.along[1] - dy * self.along[0],
+        ]
     }
 
     fn plan(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let [a, b] = self.along;
-        [self.origin[0] + x * a + y * b, self.origin[1] + x * b - y * a]
+        [
+            self.origin[0] + x * a + y * b,
+            self.origin[1] + x * b - y * a,
+        ]
     }
 }
 
 /// Takes a deck apart.
-pub(super) fn take_apart(deck: &Deck, beams: &[Beam], loads: &[&Load]) -> Result<DeckParts, DeckError> {
-    let axes = Frame2 { origin: deck.outline[0].metres(), along: unit(deck.joists.run) };
-    let ring = |points: &[Point]| points.iter().map(|point| axes.local(*point)).collect::<Vec<_>>();
+pub(super) fn take_apart(
+    deck: &Deck,
+    beams: &[Beam],
+    loads: &[&Load],
+) -> Result<DeckParts, DeckError> {
+    let axes = Frame2 {
+        origin: deck.outline[0].metres(),
+        along: unit(deck.joists.run),
+    };
+    let ring = |points: &[Point]| {
+        points
+            .iter()
+            .map(|point| axes.local(*point))
+            .collect::<Vec<_>>()
+    };
     let outline = Region(vec![ring(&deck.outline)]);
     let mut loaded = outline.clone();
-    loaded.0.extend(deck.openings.iter().map(|opening| ring(opening)));
+    loaded
+        .0
+        .extend(deck.openings.iter().map(|opening| ring(opening)));
     if loaded.crosses_itself() {
-        return Err(DeckError::Crossed { deck: deck.id.clone() });
+        return Err(DeckError::Crossed {
+            deck: deck.id.clone(),
+        });
     }
     let mut pieces = cut(deck, beams, &axes, &loaded)?;
     let mut total = [0.0; Case::ALL.len()];
-    let areas = Areas { deck, axes: &axes, loaded: &loaded, outline: &outline };
+    let areas = Areas {
+        deck,
+        axes: &axes,
+        loaded: &loaded,
+        outline: &outline,
+    };
     areas.spread(&mut pieces, loads, &mut total)?;
     let joists = carry(deck, &axes, pieces, &mut total)?;
-    Ok(DeckParts { joists, area: loaded.area(), total })
+    Ok(DeckParts {
+        joists,
+        area: loaded.area(),
+        total,
+    })
 }
 
 /// Offsets of the joists from the lowest y: one just inside each edge, the others at the spacing.
 fn offsets(deck: &Deck, [low, high]: [f64; 2]) -> Result<Vec<f64>, DeckError> {
-    let (spacing, half) = (deck.joists.spacing.value, deck.joists.timber.width.value / 2.0);
+    let (spacing, half) = (
+        deck.joists.spacing.value,
+        deck.joists.timber.width.value / 2.0,
+    );
     let count = (high - low) / spacing;
     if !(count.is_finite() && count < MOST_JOISTS as f64) {
-        return Err(DeckError::TooMany { deck: deck.id.clone(), joists: count });
+        return Err(DeckError::TooMany {
+            deck: deck.id.clone(),
+            joists: count,
+        });
     }
-    let inner = (1..).map(|k| low + spacing * f64::from(k)).take_while(|y| high - y > spacing.min(4.0 * half) / 2.0);
-    Ok(std::iter::once(low + half).chain(inner).chain(std::iter::once(high - half)).collect())
+    let inner = (1..)
+        .map(|k| low + spacing * f64::from(k))
+        .take_while(|y| high - y > spacing.min(4.0 * half) / 2.0);
+    Ok(std::iter::once(low + half)
+        .chain(inner)
+        .chain(std::iter::once(high - half))
+        .collect())
 }
 
-fn cut(deck: &Deck, beams: &[Beam], axes: &Frame2, loaded: &Region) -> Result<Vec<Piece>, DeckError> {
+fn cut(
+    deck: &Deck,
+    beams: &[Beam],
+    axes: &Frame2,
+    loaded: &Region,
+) -> Result<Vec<Piece>, DeckError> {
     let mut holes = loaded.clone();
     // A stem's round hole is framed square to the joists.
-    let boxes: Vec<([f64; 2], f64)> =
-        deck.stem_holes.iter().map(|(centre, radius)| (axes.local(*centre), radius.value)).collect();
+    let boxes: Vec<([f64; 2], f64)> = deck
+        .stem_holes
+        .iter()
+        .map(|(centre, radius)| (axes.local(*centre), radius.value))
+        .collect();
     holes.0.retain(|ring| ring.len() > 2);
     let mut pieces = Vec::new();
     for y in offsets(deck, loaded.bounds().1)? {
         let mut intervals = holes.along(y);
         for ([x, centre], radius) in &boxes {
             if (y - centre).abs() < *radius {
-                intervals = intervals.iter().flat_map(|part| without(*part, [x - radius, x + radius])).collect();
+                intervals = intervals
+                    .iter()
+                    .flat_map(|part| without(*part, [x - radius, x + radius]))
+                    .collect();
             }
         }
-        let ends = loaded.0.first().map(|ring| Region(vec![ring.clone()]).along(y)).unwrap_or_default();
-        let outer = |x: f64| ends.iter().flatten().any(|end| (end - x).abs() < SAME_PLACE);
-        for [from, to] in intervals.into_iter().filter(|[from, to]| to - from > SAME_PLACE) {
-            let mut piece = Piece { y, from, to, seats: Vec::new(), cut: [!outer(from), !outer(to)], loads: Vec::new() };
+        let ends = loaded
+            .0
+            .first()
+            .map(|ring| Region(vec![ring.clone()]).along(y))
+            .unwrap_or_default();
+        let outer = |x: f64| {
+            ends.iter()
+                .flatten()
+                .any(|end| (end - x).abs() < SAME_PLACE)
+        };
+        for [from, to] in intervals
+            .into_iter()
+            .filter(|[from, to]| to - from > SAME_PLACE)
+        {
+            let mut piece = Piece {
+                y,
+                from,
+                to,
+                seats: Vec::new(),
+                cut: [!outer(from), !outer(to)],
+                loads: Vec::new(),
+            };
             for &index in &deck.beams {
                 piece.seat(index, &beams[index], axes);
             }
@@ -194,7 +267,10 @@ fn cut(deck: &Deck, beams: &[Beam], axes: &Frame2, loaded: &Region) -> Result<Ve
 }
 
 fn without([from, to]: [f64; 2], [low, high]: [f64; 2]) -> Vec<[f64; 2]> {
-    [[from, to.min(low)], [from.max(high), to]].into_iter().filter(|[a, b]| b > a).collect()
+    [[from, to.min(low)], [from.max(high), to]]
+        .into_iter()
+        .filter(|[a, b]| b > a)
+        .collect()
 }
 
 impl Piece {
@@ -227,8 +303,18 @@ impl Piece {
     /// A force down at a place (N).
     fn point(&mut self, magnitudes: &Magnitudes, x: f64, share: f64) {
         let x = x.clamp(self.from, self.to);
-        for (case, force) in magnitudes.iter().enumerate().filter(|(_, force)| **force != 0.0) {
-            self.add(case, SpanLoad::Point { x, force: -force * share });
+        for (case, force) in magnitudes
+            .iter()
+            .enumerate()
+            .filter(|(_, force)| **force != 0.0)
+        {
+            self.add(
+                case,
+                SpanLoad::Point {
+                    x,
+                    force: -force * share,
+                },
+            );
         }
     }
 }
@@ -242,7 +328,12 @@ struct Areas<'a> {
 
 impl Areas<'_> {
     /// Puts every load on the joists and adds it to the total.
-    fn spread(&self, pieces: &mut [Piece], loads: &[&Load], total: &mut Magnitudes) -> Result<(), DeckError> {
+    fn spread(
+        &self,
+        pieces: &mut [Piece],
+        loads: &[&Load],
+        total: &mut Magnitudes,
+    ) -> Result<(), DeckError> {
         let deck = self.deck;
         let mut pressure = [0.0; Case::ALL.len()];
         pressure[Case::Dead as usize] = deck.dead.value;
@@ -253,14 +344,23 @@ impl Areas<'_> {
         for load in loads {
             match &load.place {
                 LoadPlace::Area(corners) => {
-                    let ring: Vec<_> = corners.iter().map(|corner| self.axes.local(*corner)).collect();
+                    let ring: Vec<_> = corners
+                        .iter()
+                        .map(|corner| self.axes.local(*corner))
+                        .collect();
                     if let Some(corner) = ring.iter().find(|corner| !self.near_outline(**corner)) {
                         return Err(self.off(load, *corner));
                     }
                     self.area(pieces, &Region(vec![ring]), &load.magnitudes, total);
                 }
                 LoadPlace::Point(point) => {
-                    self.point(pieces, load, self.axes.local(*point), &load.magnitudes, total)?;
+                    self.point(
+                        pieces,
+                        load,
+                        self.axes.local(*point),
+                        &load.magnitudes,
+                        total,
+                    )?;
                 }
                 LoadPlace::Line(a, b) => self.line(pieces, load, [*a, *b], total)?,
                 LoadPlace::Anchor(_) | LoadPlace::Beam { .. } => {}
@@ -270,33 +370,64 @@ impl Areas<'_> {
     }
 
     fn off(&self, load: &Load, place: [f64; 2]) -> DeckError {
-        DeckError::LoadOffDeck { load: load.id.clone(), at: self.axes.plan(place) }
+        DeckError::LoadOffDeck {
+            load: load.id.clone(),
+            at: self.axes.plan(place),
+        }
     }
 
     /// Whether a point is inside the outline or within a joist's width of it.
     fn near_outline(&self, [x, y]: [f64; 2]) -> bool {
         let reach = self.deck.joists.timber.width.value.max(0.02);
-        [[0.0, 0.0], [reach, 0.0], [-reach, 0.0], [0.0, reach], [0.0, -reach]]
-            .iter()
-            .any(|[dx, dy]| self.outline.holds([x + dx, y + dy]))
+        [
+            [0.0, 0.0],
+            [reach, 0.0],
+            [-reach, 0.0],
+            [0.0, reach],
+            [0.0, -reach],
+        ]
+        .iter()
+        .any(|[dx, dy]| self.outline.holds([x + dx, y + dy]))
     }
 
     fn weight(&self, pieces: &mut [Piece], total: &mut Magnitudes) {
         let weight = self.deck.joists.timber.line_weight().value;
         for piece in pieces.iter_mut().filter(|_| weight > 0.0) {
             let (from, to) = (piece.from, piece.to);
-            piece.add(Case::Dead as usize, SpanLoad::Ramp { from, to, start: -weight, end: -weight });
+            piece.add(
+                Case::Dead as usize,
+                SpanLoad::Ramp {
+                    from,
+                    to,
+                    start: -weight,
+                    end: -weight,
+                },
+            );
             total[Case::Dead as usize] += weight * (to - from);
         }
     }
 
     /// A load per area (Pa): each joist takes the strip halfway to its neighbours.
-    fn area(&self, pieces: &mut [Piece], region: &Region, pressure: &Magnitudes, total: &mut Magnitudes) {
+    fn area(
+        &self,
+        pieces: &mut [Piece],
+        region: &Region,
+        pressure: &Magnitudes,
+        total: &mut Magnitudes,
+    ) {
         let mut rows: Vec<f64> = pieces.iter().map(|piece| piece.y).collect();
         rows.dedup();
         for (k, y) in rows.iter().enumerate() {
-            let low = if k == 0 { f64::NEG_INFINITY } else { f64::midpoint(rows[k - 1], *y) };
-            let high = if k + 1 == rows.len() { f64::INFINITY } else { f64::midpoint(rows[k + 1], *y) };
+            let low = if k == 0 {
+                f64::NEG_INFINITY
+            } else {
+                f64::midpoint(rows[k - 1], *y)
+            };
+            let high = if k + 1 == rows.len() {
+                f64::INFINITY
+            } else {
+                f64::midpoint(rows[k + 1], *y)
+            };
             let (_, [least, most]) = region.bounds();
             let band = [low.max(least), high.min(most)];
             if band[1] > band[0] {
@@ -311,10 +442,19 @@ impl Areas<'_> {
         }
     }
 
-    fn line(&self, pieces: &mut [Piece], load: &Load, ends: [Point; 2], total: &mut Magnitudes) -> Result<(), DeckError> {
+    fn line(
+        &self,
+        pieces: &mut [Piece],
+        load: &Load,
+        ends: [Point; 2],
+        total: &mut Magnitudes,
+    ) -> Result<(), DeckError> {
         let [a, b] = ends.map(|end| self.axes.local(end));
         let length = (b[0] - a[0]).hypot(b[1] - a[1]);
-        let mut cuts: Vec<f64> = pieces.iter().map(|piece| (piece.y - a[1]) / (b[1] - a[1])).collect();
+        let mut cuts: Vec<f64> = pieces
+            .iter()
+            .map(|piece| (piece.y - a[1]) / (b[1] - a[1]))
+            .collect();
         let steps = (length / LINE_STEP).ceil().clamp(1.0, 10_000.0);
         cuts.extend((0..=steps as u32).map(|k| f64::from(k) / steps));
         cuts.retain(|share| (0.0..=1.0).contains(share));
@@ -322,10 +462,18 @@ impl Areas<'_> {
         // Two Gauss places of each piece carry its resultant exactly, wherever it acts between two joists.
         let gauss = 0.5 / 3.0_f64.sqrt();
         for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
-            let half = load.magnitudes.map(|per_length| per_length * length * (pair[1] - pair[0]) / 2.0);
+            let half = load
+                .magnitudes
+                .map(|per_length| per_length * length * (pair[1] - pair[0]) / 2.0);
             for place in [0.5 - gauss, 0.5 + gauss] {
                 let share = pair[0] + place * (pair[1] - pair[0]);
-                self.point(pieces, load, [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])], &half, total)?;
+                self.point(
+                    pieces,
+                    load,
+                    [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])],
+                    &half,
+                    total,
+                )?;
             }
         }
         Ok(())
@@ -347,7 +495,11 @@ impl Areas<'_> {
         let nearest = |above: bool| {
             (0..pieces.len())
                 .filter(|k| covers(&pieces[*k]) && (pieces[*k].y >= y) == above)
-                .min_by(|a, b| (pieces[*a].y - y).abs().total_cmp(&(pieces[*b].y - y).abs()))
+                .min_by(|a, b| {
+                    (pieces[*a].y - y)
+                        .abs()
+                        .total_cmp(&(pieces[*b].y - y).abs())
+                })
         };
         match (nearest(false), nearest(true)) {
             (Some(below), Some(above)) => {
@@ -367,26 +519,50 @@ impl Areas<'_> {
 
 /// Lays a ramp of width times a pressure on the pieces of one row; what stands beyond them goes to the nearest end.
 fn lay(pieces: &mut [Piece], y: f64, ramp: &Ramp, pressure: &Magnitudes) {
-    let row: Vec<usize> = (0..pieces.len()).filter(|k| pieces[*k].y.total_cmp(&y).is_eq()).collect();
+    let row: Vec<usize> = (0..pieces.len())
+        .filter(|k| pieces[*k].y.total_cmp(&y).is_eq())
+        .collect();
     let mut rest = vec![*ramp];
     for &k in &row {
         let (low, high) = (pieces[k].from, pieces[k].to);
         for part in rest.iter().filter_map(|part| part.clip(low, high)) {
             for (case, p) in pressure.iter().enumerate().filter(|(_, p)| **p != 0.0) {
-                let Ramp { from, to, start, end } = part;
-                pieces[k].add(case, SpanLoad::Ramp { from, to, start: -p * start, end: -p * end });
+                let Ramp {
+                    from,
+                    to,
+                    start,
+                    end,
+                } = part;
+                pieces[k].add(
+                    case,
+                    SpanLoad::Ramp {
+                        from,
+                        to,
+                        start: -p * start,
+                        end: -p * end,
+                    },
+                );
             }
         }
         rest = rest
             .iter()
-            .flat_map(|part| [part.clip(f64::NEG_INFINITY, low), part.clip(high, f64::INFINITY)])
+            .flat_map(|part| {
+                [
+                    part.clip(f64::NEG_INFINITY, low),
+                    part.clip(high, f64::INFINITY),
+                ]
+            })
             .flatten()
             .collect();
     }
     for part in rest {
         let (area, x) = part.resultant();
         let gap = |k: usize| (pieces[k].from - x).max(x - pieces[k].to);
-        if let Some(nearest) = row.iter().copied().min_by(|a, b| gap(*a).total_cmp(&gap(*b))) {
+        if let Some(nearest) = row
+            .iter()
+            .copied()
+            .min_by(|a, b| gap(*a).total_cmp(&gap(*b)))
+        {
             pieces[nearest].point(&pressure.map(|p| p * area), x, 1.0);
         }
     }
@@ -405,12 +581,19 @@ fn carry(
     let mut joists = Vec::new();
     let mut headers: Vec<(usize, usize, i64)> = Vec::new();
     while !waiting.is_empty() {
-        let rests_on = |k: usize, pieces: &[Piece]| tail_ends(&pieces[k]).iter().filter_map(|x| trimmers(pieces, k, *x)).collect::<Vec<_>>();
+        let rests_on = |k: usize, pieces: &[Piece]| {
+            tail_ends(&pieces[k])
+                .iter()
+                .filter_map(|x| trimmers(pieces, k, *x))
+                .collect::<Vec<_>>()
+        };
         let ready = waiting.iter().position(|k| {
             !waiting.iter().any(|other| {
                 other != k
                     && pieces[*other].seats.len() < 2
-                    && rests_on(*other, &pieces).iter().any(|pair| pair.contains(k))
+                    && rests_on(*other, &pieces)
+                        .iter()
+                        .any(|pair| pair.contains(k))
             })
         });
         let k = waiting.remove(ready.unwrap_or(0));
@@ -418,17 +601,27 @@ fn carry(
         let ends = tail_ends(&tail);
         let at = axes.plan([f64::midpoint(tail.from, tail.to), tail.y]);
         if tail.seats.len() + ends.len() < 2 || (ready.is_none() && !ends.is_empty()) {
-            return Err(DeckError::Unsupported { deck: deck.id.clone(), at, supports: tail.seats.len() });
+            return Err(DeckError::Unsupported {
+                deck: deck.id.clone(),
+                at,
+                supports: tail.seats.len(),
+            });
         }
-        let mut places: Vec<(f64, Option<usize>)> =
-            tail.seats.iter().enumerate().map(|(seat, (x, ..))| (*x, Some(seat))).collect();
+        let mut places: Vec<(f64, Option<usize>)> = tail
+            .seats
+            .iter()
+            .enumerate()
+            .map(|(seat, (x, ..))| (*x, Some(seat)))
+            .collect();
         places.extend(ends.iter().map(|x| (*x, None)));
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (line, forces) = solve(deck, &tail, &places)?;
         for ((x, seat), magnitudes) in places.iter().zip(&forces) {
             if seat.is_none() {
-                let pair = trimmers(&pieces, k, *x)
-                    .ok_or_else(|| DeckError::NoTrimmer { deck: deck.id.clone(), at: axes.plan([*x, tail.y]) })?;
+                let pair = trimmers(&pieces, k, *x).ok_or_else(|| DeckError::NoTrimmer {
+                    deck: deck.id.clone(),
+                    at: axes.plan([*x, tail.y]),
+                })?;
                 let down = magnitudes.map(|force| -force);
                 rest_on(&mut pieces, pair, tail.y, *x, &down);
                 let key = (pair[0], pair[1], (x / SAME_PLACE) as i64);
@@ -438,9 +631,15 @@ fn carry(
                 }
             }
         }
-        let on_beams: Vec<usize> = (0..places.len()).filter(|p| places[*p].1.is_some()).collect();
+        let on_beams: Vec<usize> = (0..places.len())
+            .filter(|p| places[*p].1.is_some())
+            .collect();
         joists.push(JoistLine {
-            seats: tail.seats.iter().map(|(_, beam, station)| (*beam, *station)).collect(),
+            seats: tail
+                .seats
+                .iter()
+                .map(|(_, beam, station)| (*beam, *station))
+                .collect(),
             stiffness: (places.len() > 2).then(|| line.stiffness()),
             forces: on_beams.iter().map(|p| forces[*p]).collect(),
         });
@@ -456,9 +655,11 @@ fn tail_ends(piece: &Piece) -> Vec<f64> {
         .collect();
     match (piece.seats.as_slice(), ends.as_slice()) {
         ([], _) => ends,
-        ([seat], _) => {
-            ends.into_iter().max_by(|a, b| (a - seat.0).abs().total_cmp(&(b - seat.0).abs())).into_iter().collect()
-        }
+        ([seat], _) => ends
+            .into_iter()
+            .max_by(|a, b| (a - seat.0).abs().total_cmp(&(b - seat.0).abs()))
+            .into_iter()
+            .collect(),
         _ => Vec::new(),
     }
 }
@@ -474,7 +675,11 @@ fn trimmers(pieces: &[Piece], tail: usize, x: f64) -> Option<[usize; 2]> {
                     && piece.from + SAME_PLACE < x
                     && x < piece.to - SAME_PLACE
             })
-            .min_by(|a, b| (pieces[*a].y - y).abs().total_cmp(&(pieces[*b].y - y).abs()))
+            .min_by(|a, b| {
+                (pieces[*a].y - y)
+                    .abs()
+                    .total_cmp(&(pieces[*b].y - y).abs())
+            })
     };
     Some([nearest(false)?, nearest(true)?])
 }
@@ -486,7 +691,13 @@ fn rest_on(pieces: &mut [Piece], [below, above]: [usize; 2], y: f64, x: f64, dow
     pieces[above].point(down, x, share);
 }
 
-fn header_weight(deck: &Deck, pieces: &mut [Piece], pair: [usize; 2], x: f64, total: &mut Magnitudes) {
+fn header_weight(
+    deck: &Deck,
+    pieces: &mut [Piece],
+    pair: [usize; 2],
+    x: f64,
+    total: &mut Magnitudes,
+) {
     let length = pieces[pair[1]].y - pieces[pair[0]].y;
     let mut weight = [0.0; Case::ALL.len()];
     weight[Case::Dead as usize] = deck.joists.timber.line_weight().value * length;
@@ -496,16 +707,30 @@ fn header_weight(deck: &Deck, pieces: &mut [Piece], pair: [usize; 2], x: f64, to
 }
 
 /// The condensed line of a piece and the upward forces on its supports, by support and case.
-fn solve(deck: &Deck, piece: &Piece, places: &[(f64, Option<usize>)]) -> Result<(Line, Vec<Magnitudes>), DeckError> {
-    let fault = |error| DeckError::Line { deck: deck.id.clone(), error };
+fn solve(
+    deck: &Deck,
+    piece: &Piece,
+    places: &[(f64, Option<usize>)],
+) -> Result<(Line, Vec<Magnitudes>), DeckError> {
+    let fault = |error| DeckError::Line {
+        deck: deck.id.clone(),
+        error,
+    };
     let timber = &deck.joists.timber;
     let rigidity = (timber.modulus * timber.second_moment()).value;
     let supports: Vec<f64> = places.iter().map(|(x, _)| *x).collect();
     let line = Line::new([piece.from, piece.to], &supports, rigidity, None).map_err(fault)?;
     let mut forces = vec![[0.0; Case::ALL.len()]; places.len()];
     for cases in &piece.loads {
-        for (case, loads) in cases.iter().enumerate().filter(|(_, loads)| !loads.is_empty()) {
-            for (sum, force) in forces.iter_mut().zip(line.support_forces(loads).map_err(fault)?) {
+        for (case, loads) in cases
+            .iter()
+            .enumerate()
+            .filter(|(_, loads)| !loads.is_empty())
+        {
+            for (sum, force) in forces
+                .iter_mut()
+                .zip(line.support_forces(loads).map_err(fault)?)
+            {
                 sum[case] += force;
             }
         }

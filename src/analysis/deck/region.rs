@@ -25,15 +25,23 @@ impl Ramp {
     /// The part of it between two places; none if nothing is left.
     pub(super) fn clip(&self, low: f64, high: f64) -> Option<Self> {
         let (from, to) = (self.from.max(low), self.to.min(high));
-        (to > from).then(|| Self { from, to, start: self.at(from), end: self.at(to) })
+        (to > from).then(|| Self {
+            from,
+            to,
+            start: self.at(from),
+            end: self.at(to),
+        })
     }
 
     /// Its total and the place of its resultant.
     pub(super) fn resultant(&self) -> (f64, f64) {
         let length = self.to - self.from;
         let total = length * (self.start + self.end) / 2.0;
-        let share =
-            if total == 0.0 { 0.5 } else { (self.start + 2.0 * self.end) / (3.0 * (self.start + self.end)) };
+        let share = if total == 0.0 {
+            0.5
+        } else {
+            (self.start + 2.0 * self.end) / (3.0 * (self.start + self.end))
+        };
         (total, self.from + share * length)
     }
 }
@@ -41,7 +49,9 @@ impl Ramp {
 impl Region {
     fn edges(&self) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {
         self.0.iter().flat_map(|ring| {
-            ring.iter().enumerate().map(move |(k, corner)| (*corner, ring[(k + 1) % ring.len()]))
+            ring.iter()
+                .enumerate()
+                .map(move |(k, corner)| (*corner, ring[(k + 1) % ring.len()]))
         })
     }
 
@@ -59,7 +69,10 @@ impl Region {
             ((a[0] <= x) != (b[0] <= x)).then(|| a[1] + (x - a[0]) / (b[0] - a[0]) * (b[1] - a[1]))
         };
         let inside = pairs(self.edges().filter_map(|(a, b)| crossing(a, b)).collect());
-        inside.iter().map(|[low, high]| (high.min(band[1]) - low.max(band[0])).max(0.0)).sum()
+        inside
+            .iter()
+            .map(|[low, high]| (high.min(band[1]) - low.max(band[0])).max(0.0))
+            .sum()
     }
 
     /// The width of the region inside a band of y, along x: linear between the places where an edge begins, ends or
@@ -67,9 +80,11 @@ impl Region {
     pub(super) fn widths(&self, band: [f64; 2]) -> Vec<Ramp> {
         let mut places: Vec<f64> = self.0.iter().flatten().map(|corner| corner[0]).collect();
         for (a, b) in self.edges() {
-            places.extend(band.iter().filter(|y| (a[1] <= **y) != (b[1] <= **y)).map(|y| {
-                a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-            }));
+            places.extend(
+                band.iter()
+                    .filter(|y| (a[1] <= **y) != (b[1] <= **y))
+                    .map(|y| a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])),
+            );
         }
         // Two edges that cross inside the band would bend the width too: outlines that cross themselves are refused.
         places.sort_by(f64::total_cmp);
@@ -80,7 +95,12 @@ impl Region {
                 let (from, to) = (pair[0], pair[1]);
                 let third = (to - from) / 3.0;
                 let (one, two) = (self.width(from + third, band), self.width(to - third, band));
-                let ramp = Ramp { from, to, start: (2.0 * one - two).max(0.0), end: (2.0 * two - one).max(0.0) };
+                let ramp = Ramp {
+                    from,
+                    to,
+                    start: (2.0 * one - two).max(0.0),
+                    end: (2.0 * two - one).max(0.0),
+                };
                 (one + two > 0.0).then_some(ramp)
             })
             .collect()
@@ -89,7 +109,11 @@ impl Region {
     /// Smallest and largest x and y.
     pub(super) fn bounds(&self) -> ([f64; 2], [f64; 2]) {
         let corners = || self.0.iter().flatten();
-        let span = |k: usize| corners().fold([f64::INFINITY, f64::NEG_INFINITY], |s, c| [s[0].min(c[k]), s[1].max(c[k])]);
+        let span = |k: usize| {
+            corners().fold([f64::INFINITY, f64::NEG_INFINITY], |s, c| {
+                [s[0].min(c[k]), s[1].max(c[k])]
+            })
+        };
         (span(0), span(1))
     }
 
@@ -101,7 +125,9 @@ impl Region {
 
     /// Whether a point lies inside.
     pub(super) fn holds(&self, [x, y]: [f64; 2]) -> bool {
-        self.along(y).iter().any(|[low, high]| (*low..=*high).contains(&x))
+        self.along(y)
+            .iter()
+            .any(|[low, high]| (*low..=*high).contains(&x))
     }
 
     /// Whether two edges of a ring cross each other.
@@ -115,13 +141,19 @@ impl Region {
 }
 
 fn cross((a, b): ([f64; 2], [f64; 2]), (c, d): ([f64; 2], [f64; 2])) -> bool {
-    let side = |p: [f64; 2], q: [f64; 2], r: [f64; 2]| (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+    let side = |p: [f64; 2], q: [f64; 2], r: [f64; 2]| {
+        (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+    };
     side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 fn pairs(mut places: Vec<f64>) -> Vec<[f64; 2]> {
     places.sort_by(f64::total_cmp);
-    places.chunks_exact(2).map(|pair| [pair[0], pair[1]]).filter(|[low, high]| high > low).collect()
+    places
+        .chunks_exact(2)
+        .map(|pair| [pair[0], pair[1]])
+        .filter(|[low, high]| high > low)
+        .collect()
 }
 
 #[cfg(test)]
@@ -130,13 +162,23 @@ mod tests {
     use super::*;
 
     fn l_shape() -> Region {
-        Region(vec![vec![[0.0, 0.0], [4.0, 0.0], [4.0, 1.0], [2.0, 1.0], [2.0, 3.0], [0.0, 3.0]]])
+        Region(vec![vec![
+            [0.0, 0.0],
+            [4.0, 0.0],
+            [4.0, 1.0],
+            [2.0, 1.0],
+            [2.0, 3.0],
+            [0.0, 3.0],
+        ]])
     }
 
     #[test]
     fn an_l_has_its_area_in_any_bands() {
-        let total: f64 =
-            [[0.0, 0.7], [0.7, 1.9], [1.9, 3.0]].iter().flat_map(|band| l_shape().widths(*band)).map(|r| r.resultant().0).sum();
+        let total: f64 = [[0.0, 0.7], [0.7, 1.9], [1.9, 3.0]]
+            .iter()
+            .flat_map(|band| l_shape().widths(*band))
+            .map(|r| r.resultant().0)
+            .sum();
         assert!((total - 8.0).abs() < 1e-12 && (l_shape().area() - 8.0).abs() < 1e-12);
     }
 
@@ -144,14 +186,19 @@ mod tests {
     fn a_triangle_has_linear_widths_and_its_centroid() {
         let triangle = Region(vec![vec![[0.0, 0.0], [3.0, 0.0], [3.0, 3.0]]]);
         let ramps = triangle.widths([0.0, 3.0]);
-        let (total, moment) = ramps.iter().map(Ramp::resultant).fold((0.0, 0.0), |s, (t, x)| (s.0 + t, s.1 + t * x));
+        let (total, moment) = ramps
+            .iter()
+            .map(Ramp::resultant)
+            .fold((0.0, 0.0), |s, (t, x)| (s.0 + t, s.1 + t * x));
         assert!((total - 4.5).abs() < 1e-12 && (moment / total - 2.0).abs() < 1e-12);
     }
 
     #[test]
     fn openings_are_taken_off_and_cut_lines() {
         let mut region = l_shape();
-        region.0.push(vec![[0.5, 0.25], [1.0, 0.25], [1.0, 0.75], [0.5, 0.75]]);
+        region
+            .0
+            .push(vec![[0.5, 0.25], [1.0, 0.25], [1.0, 0.75], [0.5, 0.75]]);
         assert!((region.area() - 7.75).abs() < 1e-12);
         assert_eq!(region.along(0.5), vec![[0.0, 0.5], [1.0, 4.0]]);
         assert!(!region.holds([0.75, 0.5]) && region.holds([1.5, 0.5]));
@@ -159,7 +206,9 @@ mod tests {
 
     #[test]
     fn a_bow_tie_crosses_itself() {
-        assert!(Region(vec![vec![[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]]]).crosses_itself());
+        assert!(
+            Region(vec![vec![[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]]]).crosses_itself()
+        );
         assert!(!l_shape().crosses_itself());
     }
 }

@@ -8,7 +8,11 @@ use crate::mechanics::MechanicsError;
 use crate::model::{Bound, LimitState};
 use crate::units::{Length, si};
 
-pub(super) const RULE: Rule = Rule { limit_state: LimitState::Deflection, utilization, ground };
+pub(super) const RULE: Rule = Rule {
+    limit_state: LimitState::Deflection,
+    utilization,
+    ground,
+};
 
 /// Creep of what is permanent, over the elastic deflection (derived, docs/method.md).
 const CREEP: f64 = 2.0;
@@ -22,15 +26,24 @@ fn ground(context: &Context<'_>) -> Ground {
     }
 }
 
-fn utilization(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Result<Option<Use>, MechanicsError> {
+fn utilization(
+    context: &Context<'_>,
+    demand: &Demand,
+    elastic: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
     if demand.across_bar() <= 0.0 || elastic.bound != Bound::Soft {
         return Ok(None);
     }
     let deflection = deflection(context, demand);
-    let share = context.anchor.sound_arm(context.stem) * context.criteria.factor("deflection_share");
+    let share =
+        context.anchor.sound_arm(context.stem) * context.criteria.factor("deflection_share");
     let allowed = share.max(context.criteria.length("deflection_floor"));
     let utilization = (deflection / allowed).value;
-    Ok(Some(Use { demand: Measure::Length(deflection), allowable: Measure::Length(allowed), utilization }))
+    Ok(Some(Use {
+        demand: Measure::Length(deflection),
+        allowable: Measure::Length(allowed),
+        utilization,
+    }))
 }
 
 /// The sinking of the load point under a demand.

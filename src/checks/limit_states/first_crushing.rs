@@ -6,7 +6,11 @@ use crate::checks::elastic::Elastic;
 use crate::mechanics::MechanicsError;
 use crate::model::LimitState;
 
-pub(super) const RULE: Rule = Rule { limit_state: LimitState::FirstCrushing, utilization, ground };
+pub(super) const RULE: Rule = Rule {
+    limit_state: LimitState::FirstCrushing,
+    utilization,
+    ground,
+};
 
 fn ground(context: &Context<'_>) -> Ground {
     Ground {
@@ -15,14 +19,25 @@ fn ground(context: &Context<'_>) -> Ground {
     }
 }
 
-fn utilization(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Result<Option<Use>, MechanicsError> {
+fn utilization(
+    context: &Context<'_>,
+    demand: &Demand,
+    elastic: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
     if demand.across_bar() <= 0.0 {
         return Ok(None);
     }
-    let key = if demand.permanent { "first_crushing_permanent" } else { "first_crushing" };
+    let key = if demand.permanent {
+        "first_crushing_permanent"
+    } else {
+        "first_crushing"
+    };
     let factor = context.criteria.factor(key);
     let strength = context.strength(demand)?;
-    let allowed = [strength.along.value / factor, strength.across.value / factor];
+    let allowed = [
+        strength.along.value / factor,
+        strength.across.value / factor,
+    ];
     let used = elastic.largest(
         |piece| piece.inside,
         |_, at| {

@@ -24,7 +24,8 @@ use crate::model::{LimitState, Standing};
 pub(super) struct Rule {
     pub(super) limit_state: LimitState,
     /// The use under one demand at one bound of the foundation; none without a demand.
-    pub(super) utilization: fn(&Context<'_>, &Demand, &Elastic) -> Result<Option<Use>, MechanicsError>,
+    pub(super) utilization:
+        fn(&Context<'_>, &Demand, &Elastic) -> Result<Option<Use>, MechanicsError>,
     pub(super) ground: fn(&Context<'_>) -> Ground,
 }
 
@@ -69,7 +70,10 @@ fn bearing_ground(context: &Context<'_>, key: &str) -> Ground {
         )
     });
     Ground {
-        standing: wood.standing.worse(context.criteria.standing(key)).worse(context.criteria.standing("exclusion")),
+        standing: wood
+            .standing
+            .worse(context.criteria.standing(key))
+            .worse(context.criteria.standing("exclusion")),
         extended,
         source: sources(context, &[key, "embedment_along"]),
         note: None,
@@ -94,5 +98,9 @@ fn sources(context: &Context<'_>, keys: &[&str]) -> String {
 }
 
 fn factor_source(context: &Context<'_>, key: &str) -> String {
-    context.criteria.factors.get(key).map_or_else(|| key.to_owned(), |factor| factor.origin.source.clone())
+    context
+        .criteria
+        .factors
+        .get(key)
+        .map_or_else(|| key.to_owned(), |factor| factor.origin.source.clone())
 }

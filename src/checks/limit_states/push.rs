@@ -6,23 +6,41 @@ use crate::checks::elastic::Elastic;
 use crate::mechanics::MechanicsError;
 use crate::model::LimitState;
 
-pub(super) const RULE: Rule = Rule { limit_state: LimitState::Push, utilization, ground };
+pub(super) const RULE: Rule = Rule {
+    limit_state: LimitState::Push,
+    utilization,
+    ground,
+};
 
 fn ground(context: &Context<'_>) -> Ground {
     Ground {
-        standing: context.stem.wood.origin().standing.worse(context.criteria.standing("push")),
+        standing: context
+            .stem
+            .wood
+            .origin()
+            .standing
+            .worse(context.criteria.standing("push")),
         extended: None,
         source: sources(context, &["push"]),
         note: None,
     }
 }
 
-fn utilization(context: &Context<'_>, demand: &Demand, _: &Elastic) -> Result<Option<Use>, MechanicsError> {
+fn utilization(
+    context: &Context<'_>,
+    demand: &Demand,
+    _: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
     if demand.out >= 0.0 {
         return Ok(None);
     }
     let boss = context.anchor.size.boss.bears;
-    let hole = context.anchor.size.shank.first().map_or(0.0, |shank| (shank.bears * shank.bears).value);
+    let hole = context
+        .anchor
+        .size
+        .shank
+        .first()
+        .map_or(0.0, |shank| (shank.bears * shank.bears).value);
     let ring = std::f64::consts::FRAC_PI_4 * ((boss * boss).value - hole);
     let allowed = ring * context.stem.wood.across().value / context.criteria.factor("push");
     Ok(Some(Use::of(-demand.out / allowed, allowed, force)))

@@ -9,7 +9,11 @@ use crate::mechanics::foundation::Side;
 use crate::model::LimitState;
 use crate::units::{Length, si};
 
-pub(super) const RULE: Rule = Rule { limit_state: LimitState::ShankBearing, utilization, ground };
+pub(super) const RULE: Rule = Rule {
+    limit_state: LimitState::ShankBearing,
+    utilization,
+    ground,
+};
 
 /// Windows looked through along the shank before the largest is refined.
 const WINDOWS: usize = 16;
@@ -20,8 +24,14 @@ fn ground(context: &Context<'_>) -> Ground {
     bearing_ground(context, "shank_bearing")
 }
 
-fn utilization(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Result<Option<Use>, MechanicsError> {
-    let Some(first) = context.anchor.size.shank.first() else { return Ok(None) };
+fn utilization(
+    context: &Context<'_>,
+    demand: &Demand,
+    elastic: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
+    let Some(first) = context.anchor.size.shank.first() else {
+        return Ok(None);
+    };
     if demand.across_bar() <= 0.0 {
         return Ok(None);
     }
@@ -31,11 +41,18 @@ fn utilization(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Res
     let window = diameter.min(end - start);
     let strength = context.strength(demand)?;
     let ratio = context.criteria.factor("boss_bearing") / context.criteria.factor("shank_bearing");
-    let ratio_across = context.criteria.factor("boss_bearing_across") / context.criteria.factor("shank_bearing_across");
-    let allowed = [strength.allowable_along.value * ratio, strength.allowable_across.value * ratio_across];
+    let ratio_across = context.criteria.factor("boss_bearing_across")
+        / context.criteria.factor("shank_bearing_across");
+    let allowed = [
+        strength.allowable_along.value * ratio,
+        strength.allowable_across.value * ratio_across,
+    ];
     let area = (window * diameter).value;
     let used = |x: Length| -> Result<f64, MechanicsError> {
-        let (outer, inner) = (elastic.at(x, Side::Inner)?, elastic.at(x + window, Side::Outer)?);
+        let (outer, inner) = (
+            elastic.at(x, Side::Inner)?,
+            elastic.at(x + window, Side::Outer)?,
+        );
         let along = demand.down * (outer.down.shear - inner.down.shear) / area;
         let across = demand.side * (outer.side.shear - inner.side.shear) / area;
         Ok((along / allowed[0]).hypot(across / allowed[1]))
@@ -53,7 +70,11 @@ fn largest(
     let mut step = (high - low) / WINDOWS as f64;
     let (mut best, mut place) = (f(low)?, low);
     for i in 1..=WINDOWS {
-        let x = if i == WINDOWS { high } else { low + step * i as f64 };
+        let x = if i == WINDOWS {
+            high
+        } else {
+            low + step * i as f64
+        };
         let value = f(x)?;
         if value > best {
             (best, place) = (value, x);

@@ -43,10 +43,16 @@ fn cut(demand: &Demand, at: &At) -> f64 {
 
 /// The section of the weakest piece that `pick` takes.
 fn weakest(context: &Context<'_>, pick: impl Fn(usize) -> f64) -> f64 {
-    (0..context.sections.len()).map(pick).fold(f64::INFINITY, f64::min)
+    (0..context.sections.len())
+        .map(pick)
+        .fold(f64::INFINITY, f64::min)
 }
 
-fn bark_line(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Result<Option<Use>, MechanicsError> {
+fn bark_line(
+    context: &Context<'_>,
+    demand: &Demand,
+    elastic: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
     if demand.across_bar() <= 0.0 {
         return Ok(None);
     }
@@ -57,30 +63,56 @@ fn bark_line(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Resul
         .filter(|(piece, _)| piece.from.value == 0.0 || piece.to.value.abs() < 1e-12)
         .map(|(_, section)| section.moment);
     // AISC takes its factor from the layout for this limit state; sections carry that of the embedded one.
-    let ratio =
-        context.criteria.factor("steel_bending_embedded") / context.criteria.factor("steel_bending_bark_line");
+    let ratio = context.criteria.factor("steel_bending_embedded")
+        / context.criteria.factor("steel_bending_bark_line");
     let allowed = touching.fold(f64::INFINITY, f64::min) * ratio;
     let acting = bending(demand, &elastic.at(si::metres(0.0), Side::Inner)?);
     Ok(Some(Use::of(acting / allowed, allowed, moment)))
 }
 
-fn embedded(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Result<Option<Use>, MechanicsError> {
+fn embedded(
+    context: &Context<'_>,
+    demand: &Demand,
+    elastic: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
     if demand.across_bar() <= 0.0 {
         return Ok(None);
     }
-    let used = elastic.largest(|_| true, |piece, at| bending(demand, at) / context.sections[piece].moment)?;
-    Ok(Some(Use::of(used, weakest(context, |piece| context.sections[piece].moment), moment)))
+    let used = elastic.largest(
+        |_| true,
+        |piece, at| bending(demand, at) / context.sections[piece].moment,
+    )?;
+    Ok(Some(Use::of(
+        used,
+        weakest(context, |piece| context.sections[piece].moment),
+        moment,
+    )))
 }
 
-fn shear(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Result<Option<Use>, MechanicsError> {
+fn shear(
+    context: &Context<'_>,
+    demand: &Demand,
+    elastic: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
     if demand.across_bar() <= 0.0 {
         return Ok(None);
     }
-    let used = elastic.largest(|_| true, |piece, at| cut(demand, at) / context.sections[piece].shear)?;
-    Ok(Some(Use::of(used, weakest(context, |piece| context.sections[piece].shear), force)))
+    let used = elastic.largest(
+        |_| true,
+        |piece, at| cut(demand, at) / context.sections[piece].shear,
+    )?;
+    Ok(Some(Use::of(
+        used,
+        weakest(context, |piece| context.sections[piece].shear),
+        force,
+    )))
 }
 
-fn interaction(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Result<Option<Use>, MechanicsError> {
+fn interaction(
+    context: &Context<'_>,
+    demand: &Demand,
+    elastic: &Elastic,
+) -> Result<Option<Use>, MechanicsError> {
     if demand.across_bar() <= 0.0 && demand.out == 0.0 {
         return Ok(None);
     }
@@ -92,5 +124,9 @@ fn interaction(context: &Context<'_>, demand: &Demand, elastic: &Elastic) -> Res
             axial.hypot(cut(demand, at) / section.shear)
         },
     )?;
-    Ok(Some(Use { demand: Measure::Number(used), allowable: Measure::Number(1.0), utilization: used }))
+    Ok(Some(Use {
+        demand: Measure::Number(used),
+        allowable: Measure::Number(1.0),
+        utilization: used,
+    }))
 }
