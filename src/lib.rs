@@ -2,7 +2,10 @@
 
 pub mod analysis;
 pub mod checks;
+pub mod input;
 pub mod mechanics;
 pub mod model;
 pub mod tables;
 pub mod units;
+
+pub use input::{Diagnostics, Format, Layout};

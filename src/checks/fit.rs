@@ -121,7 +121,7 @@ fn neighbours<'a>(
     platform
         .anchors()
         .iter()
-        .filter(move |other| other.stem == anchor.stem && other.id != anchor.id)
+        .filter(move |other| platform.stem_of(other).id == platform.stem_of(anchor).id && other.id != anchor.id)
 }
 
 /// Height of one anchor over another where both are known; anchors without a level are taken at one level.

@@ -72,6 +72,7 @@ fn results(
     forces: PlatformForces,
 ) -> Results {
     let mut cautions = result::standing_cautions();
+    cautions.extend(platform.unassessed().iter().map(|part| format!("Not assessed: {part}.")));
     cautions.extend(platform.cautions().iter().cloned());
     Results {
         title: platform.title.clone(),
@@ -81,6 +82,7 @@ fn results(
         decks: forces.decks,
         total: forces.total,
         imbalance: forces.imbalance,
+        unassessed: platform.unassessed().to_vec(),
     }
 }
 

@@ -230,6 +230,7 @@ pub struct Results {
     pub(super) decks: Vec<DeckTotals>,
     pub(super) total: Magnitudes,
     pub(super) imbalance: f64,
+    pub(super) unassessed: Vec<String>,
 }
 
 impl Results {
@@ -261,13 +262,15 @@ impl Results {
     pub fn imbalance(&self) -> f64 {
         self.imbalance
     }
-    /// The worst verdict; without an attachment nothing was checked, and that is `review`.
+    /// Parts of the layout that nothing here assesses.
+    pub fn unassessed(&self) -> &[String] {
+        &self.unassessed
+    }
+    /// The worst verdict. Without an attachment nothing was checked, and with a part that nothing assesses nobody can
+    /// say that all is well: that is `review`.
     pub fn verdict(&self) -> Verdict {
-        self.attachments
-            .iter()
-            .map(Attachment::verdict)
-            .max()
-            .unwrap_or(Verdict::Review)
+        let worst = self.attachments.iter().map(Attachment::verdict).max().unwrap_or(Verdict::Review);
+        if self.unassessed.is_empty() { worst } else { worst.max(Verdict::Review) }
     }
 }
 

@@ -15,6 +15,7 @@ pub struct Platform {
     loads: Vec<Load>,
     criteria: Criteria,
     cautions: Vec<String>,
+    unassessed: Vec<String>,
 }
 
 /// Why parts do not make a platform.
@@ -50,6 +51,7 @@ impl Platform {
             loads,
             criteria,
             cautions: Vec::new(),
+            unassessed: Vec::new(),
         };
         let faults = platform.faults();
         if faults.is_empty() {
@@ -66,6 +68,17 @@ impl Platform {
         self
     }
 
+    /// Names parts of the platform that nothing here assesses: with any, no verdict is a pass.
+    #[must_use]
+    pub fn with_unassessed(mut self, unassessed: Vec<String>) -> Self {
+        self.unassessed = unassessed;
+        self
+    }
+
+    /// Parts of the platform that nothing here assesses.
+    pub fn unassessed(&self) -> &[String] {
+        &self.unassessed
+    }
     /// The stems.
     pub fn stems(&self) -> &[Stem] {
         &self.stems

@@ -217,7 +217,7 @@ pub fn combination_sets() -> Vec<&'static str> {
 ///
 /// [`LookupError::Unknown`] with the nearest sets.
 ///
-/// ```
+/// ```rust
 /// let rows = barkline::tables::combinations("asce7-22-asd")?;
 /// assert!(rows.iter().any(|row| row.label() == "D + 0.75L + 0.525S"));
 /// # Ok::<(), barkline::tables::LookupError>(())

@@ -144,7 +144,7 @@ pub fn combination_gravities() -> &'static [CombinationGravity] {
 
 /// The combination whose gravity a green wood takes in dowel bearing; none where that is in doubt.
 ///
-/// ```
+/// ```rust
 /// let oak = barkline::tables::find_green_wood("white oak")?;
 /// let nds = barkline::tables::combination_gravity(oak).map(|row| (row.combination.as_str(), row.specific_gravity));
 /// assert_eq!(nds, Some(("White Oak", 0.73)));

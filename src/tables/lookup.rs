@@ -99,7 +99,8 @@ pub(super) fn find<'a, T: Named>(
     if let Some(row) = rows.iter().find(|row| row.id() == name) {
         return Ok(row);
     }
-    let hits = distinct(rows.iter().filter(|row| fits(*row, name)));
+    let (asked, close) = (words(name), compact(name));
+    let hits = distinct(rows.iter().filter(|row| fits(*row, &asked, &close)));
     match hits.as_slice() {
         [] => Err(not_found(table, rows, name)),
         [row] => Ok(row),
@@ -119,16 +120,15 @@ fn all_names<T: Named>(row: &T) -> Vec<String> {
     names
 }
 
-fn fits<T: Named>(row: &T, name: &str) -> bool {
-    let (asked, close) = (words(name), compact(name));
-    !close.is_empty()
-        && all_names(row)
-            .iter()
-            .any(|own| compact(own) == close || (T::ANY_ORDER && words(own) == asked))
+/// Whether one of a row's names is the one asked for: letter by letter, or word by word in any order.
+fn fits<T: Named>(row: &T, asked: &BTreeSet<String>, close: &str) -> bool {
+    let same = |own: &String| compact(own) == close || (T::ANY_ORDER && words(own) == *asked);
+    !close.is_empty() && all_names(row).iter().any(same)
 }
 
 fn ambiguous<T: Named>(table: &str, name: &str, rows: &[&T]) -> LookupError {
-    let candidates = rows.iter().map(|row| row.label().to_owned()).collect();
+    let mut candidates: Vec<_> = rows.iter().map(|row| row.label().to_owned()).collect();
+    candidates.sort();
     LookupError::Ambiguous {
         table: table.to_owned(),
         name: name.to_owned(),

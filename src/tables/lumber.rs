@@ -354,7 +354,7 @@ pub fn design_woods() -> &'static [DesignWood] {
 /// [`LookupError::Unknown`] for a wood, or for a grade that the wood is not listed in; [`LookupError::Ambiguous`] for a wood sold as
 /// several combinations; [`LookupError::NoSize`] for a depth without a row.
 ///
-/// ```
+/// ```rust
 /// use barkline::{tables::design_wood, units::us::{inches, psi}};
 ///
 /// let joist = design_wood("Douglas-fir, coast", "No. 2", inches(1.5), inches(7.25))?;

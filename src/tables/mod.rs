@@ -7,7 +7,7 @@
 //! To add a row, add a line to the file (`data/README.md` says what each column means) and, for a new document, one to
 //! `data/sources.csv`. A broken table fails [`verify`], which the tests call; a look-up in one answers [`LookupError::Broken`].
 //!
-//! ```
+//! ```rust
 //! use barkline::tables;
 //!
 //! let oak = tables::find_green_wood("white oak")?;

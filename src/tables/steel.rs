@@ -197,7 +197,7 @@ pub fn steels() -> &'static [Steel] {
 ///
 /// [`LookupError::Unknown`] for the grade, [`LookupError::NoSize`] for a diameter that the grade is not listed for.
 ///
-/// ```
+/// ```rust
 /// use barkline::{tables::steel, units::us::{inches, ksi}};
 ///
 /// assert_eq!(steel("A193 B7", inches(2.5))?.f_y, ksi(105.0));

@@ -162,7 +162,13 @@ macro_rules! clear_wood {
 clear_wood! {
     /// Clear green wood: means of small, clear, straight-grained pieces above fibre saturation.
     ///
-    /// The only wood that a living stem can be made of.
+    /// The only wood that a living stem can be made of. A seasoned value cannot take its place:
+    ///
+    /// ```rust,compile_fail
+    /// use barkline::tables::{GreenWood, find_seasoned_wood};
+    ///
+    /// let stem: &GreenWood = find_seasoned_wood("white oak").unwrap();
+    /// ```
     GreenWood {
         /// Specific gravity, ovendry mass over green volume (1).
         specific_gravity: f64 = |gravity: Option<f64>| gravity.ok_or("specific_gravity is blank")
@@ -248,7 +254,7 @@ pub fn seasoned_woods() -> &'static [SeasonedWood] {
 ///
 /// [`LookupError::Ambiguous`] with the rows that fit, as for "red oak"; [`LookupError::Unknown`] with the nearest names.
 ///
-/// ```
+/// ```rust
 /// use barkline::tables::{LookupError, find_green_wood};
 ///
 /// assert_eq!(find_green_wood("coast Douglas fir")?.species.id, "douglas_fir_coast");
@@ -271,4 +277,49 @@ pub fn find_seasoned_wood(name: &str) -> Result<&'static SeasonedWood, LookupErr
 pub(super) fn verify() -> Result<(), TableError> {
     reader::sound(&GREEN)?;
     reader::sound(&SEASONED)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn the_order_of_rows_does_not_matter() {
+        let rows = green_woods();
+        let turned: Vec<_> = rows.iter().rev().cloned().collect();
+        let id = |found: Result<&GreenWood, LookupError>| found.map(|wood| wood.species.id.clone());
+        let asked = rows.iter().flat_map(Named::names);
+        for name in
+            asked.chain(["red oak", "maple", "wite oak", "walnut", "", "zzz"].map(str::to_owned))
+        {
+            assert_eq!(
+                id(lookup::find("wood", rows, &name)),
+                id(lookup::find("wood", &turned, &name)),
+                "{name}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_green_row_needs_its_gravity() {
+        let head = "id,common_name,scientific_name,other_names,groups,region,class,specific_gravity,rupture_psi,modulus_1e6_psi,\
+            crushing_psi,across_psi,shear_psi,tension_across_psi,side_hardness_lbf,source,locator,kind,note\n";
+        let row = "x,X,X x,,,us,hardwood,,1,1,1,,,,,fpl-gtr-282,Table 5-3b,measured,\n";
+        let text = format!("{head}{row}");
+        assert!(reader::read("test.csv", &text, SeasonedWood::new).is_ok());
+        assert!(
+            reader::read("test.csv", &text, GreenWood::new)
+                .unwrap_err()
+                .reason
+                .contains("specific_gravity")
+        );
+        let stray = text.replace("fpl-gtr-282", "fpl-gtr-283");
+        assert!(
+            reader::read("test.csv", &stray, SeasonedWood::new)
+                .unwrap_err()
+                .reason
+                .contains("fpl-gtr-283")
+        );
+    }
 }

@@ -271,8 +271,8 @@ kinds! {
         si("km/h", 1.0 / 3.6, &["kph"]),
     ];
     /// A plane angle.
-    Angle = "an angle", "°", "°", &[
-        us("deg", PI / 180.0, &["degree", "degrees"]), si("°", PI / 180.0, &["º"]), us("rad", 1.0, &[]),
+    Angle = "an angle", "deg", "deg", &[
+        us("deg", PI / 180.0, &["degree", "degrees", "°", "º"]), us("rad", 1.0, &[]),
     ];
     /// A part of a whole.
     Ratio = "a ratio", "%", "%", &[Unit { name: "%", spellings: &["percent"], factor: 1.0, tens: -2, any_case: true }];

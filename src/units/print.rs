@@ -24,8 +24,10 @@ pub enum Show {
 /// ```
 pub fn print<K: Kind>(quantity: Of<K>, show: Show) -> String {
     let (number, unit) = (number::<K>(quantity, show), unit::<K>(show));
-    let space = if unit == "°" { "" } else { " " };
-    format!("{number}{space}{unit}")
+    match unit {
+        "deg" => format!("{number}°"),
+        unit => format!("{number} {unit}"),
+    }
 }
 
 /// The number alone of a printed quantity, for a table whose head carries the unit.

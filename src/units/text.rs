@@ -1,6 +1,6 @@
 //! Quantities in files: a string that reads back to the very same bits.
 
-use super::kind::{Kind, Of};
+use super::kind::{Kind, Of, Unit};
 use super::{QuantityError, parse};
 use serde::de::{Error, Unexpected, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -107,7 +107,7 @@ impl<K: Kind> Visitor<'_> for Text<K> {
     }
 }
 
-/// The shortest text, over the units of the kind, that reads back to the same bits; of two as short, the one in SI.
+/// The shortest text, over the units of the kind, that reads back to the same bits; of two as short, the first.
 ///
 /// ```rust
 /// use barkline::units::{exact, kind, si, us};
@@ -116,8 +116,7 @@ impl<K: Kind> Visitor<'_> for Text<K> {
 /// ```
 pub fn exact<K: Kind>(quantity: Of<K>) -> String {
     let units = K::ABOUT.units.iter();
-    let texts = units
-        .filter_map(|unit| shortest::<K>(quantity.value, quantity.value / unit.si(), unit.name));
+    let texts = units.filter_map(|unit| shortest::<K>(quantity.value, unit));
     texts
         .min_by_key(|text| text.chars().count())
         .unwrap_or_else(|| in_base::<K>(quantity.value))
@@ -135,15 +134,13 @@ fn in_base<K: Kind>(value: f64) -> String {
     )
 }
 
-/// The number near `number` with the fewest figures that reads back to `value` in that unit.
-fn shortest<K: Kind>(value: f64, number: f64, unit: &str) -> Option<String> {
+/// The text in that unit with the fewest figures that reads back to `value`.
+fn shortest<K: Kind>(value: f64, unit: &Unit) -> Option<String> {
+    let number = value / unit.si();
     (0..17)
-        .map(|figures| {
-            format!(
-                "{} {unit}",
-                decimal(format!("{number:.figures$e}").parse().unwrap_or(f64::NAN))
-            )
-        })
+        .filter_map(|figures| format!("{number:.figures$e}").parse::<f64>().ok())
+        .filter(|near| unit.tens != 0 || (near * unit.factor).to_bits() == value.to_bits())
+        .map(|near| format!("{} {}", decimal(near), unit.name))
         .find(|text| parse::<K>(text).is_ok_and(|read| read.value.to_bits() == value.to_bits()))
 }
 
