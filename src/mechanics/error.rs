@@ -1,31 +1,55 @@
-//! What can go wrong in an equation.
+//! What can be wrong with a number handed to an equation.
 
-/// Why an equation gave no number.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+use thiserror::Error;
+
+/// Why an equation gave no result; values are in SI base units, named by `unit`.
+#[derive(Clone, Copy, Debug, Error, PartialEq)]
 #[non_exhaustive]
 pub enum MechanicsError {
-    /// An input or a result is NaN or infinite.
+    /// A number is NaN or infinite, or an intermediate result outgrew the range of numbers.
     #[error("{what} is not a finite number")]
     NotFinite {
-        /// The quantity, as a noun.
+        /// What the number stands for.
         what: &'static str,
     },
-    /// An input that must be greater than zero is not.
-    #[error("{what} must be greater than zero")]
+    /// A number that must be above zero is not.
+    #[error("{what} must be positive, but is {value}{unit}")]
     NotPositive {
-        /// The quantity, as a noun.
+        /// What the number stands for.
         what: &'static str,
+        /// The number.
+        value: f64,
+        /// Its unit, with a leading space; empty for a pure number.
+        unit: &'static str,
     },
-    /// An input that may be zero is negative.
-    #[error("{what} must not be negative")]
+    /// A number that must not be below zero is.
+    #[error("{what} must not be negative, but is {value}{unit}")]
     Negative {
-        /// The quantity, as a noun.
+        /// What the number stands for.
         what: &'static str,
+        /// The number.
+        value: f64,
+        /// Its unit, with a leading space; empty for a pure number.
+        unit: &'static str,
     },
-    /// The inputs are numbers, but what they describe has no answer.
+    /// A number lies where the equation has no meaning.
+    #[error("{what} must lie between {low}{unit} and {high}{unit}, but is {value}{unit}")]
+    OutOfRange {
+        /// What the number stands for.
+        what: &'static str,
+        /// The number.
+        value: f64,
+        /// The lowest meaningful value.
+        low: f64,
+        /// The highest meaningful value.
+        high: f64,
+        /// The unit of all three, with a leading space; empty for a pure number.
+        unit: &'static str,
+    },
+    /// The numbers are meaningful one by one, but not together.
     #[error("no solution: {what}")]
     NoSolution {
-        /// The reason, as a clause.
+        /// Why there is none.
         what: &'static str,
     },
 }

@@ -1,8 +1,8 @@
 //! Pure mechanics: published equations and exact solvers, without tables, safety factors or files.
 
-mod check;
-pub mod error;
+mod error;
 pub mod foundation;
+mod guard;
 pub mod mechanism;
 
 pub use error::MechanicsError;
