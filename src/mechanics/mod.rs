@@ -4,5 +4,6 @@ mod error;
 pub mod foundation;
 mod guard;
 pub mod mechanism;
+pub mod pushover;
 
 pub use error::MechanicsError;
