@@ -14,12 +14,15 @@ mod record;
 
 mod aisc;
 mod awc_examples;
+mod broms;
 mod drilled_stems;
 mod duration;
 mod eurocode5;
+mod limit_load;
 mod nds;
 mod statics;
 mod tr12;
+mod winkler;
 
 use record::Record;
 use std::collections::BTreeSet;
@@ -35,8 +38,16 @@ fn all() -> Vec<Record> {
         duration::records(),
         statics::records(),
         drilled_stems::records(),
+        winkler::records(),
+        broms::records(),
+        limit_load::records(),
     ]
     .concat()
+}
+
+#[test]
+fn every_record_agrees() {
+    record::assert_all_agree(&all());
 }
 
 #[test]
