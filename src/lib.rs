@@ -5,6 +5,7 @@ pub mod checks;
 pub mod input;
 pub mod mechanics;
 pub mod model;
+pub mod report;
 pub mod tables;
 pub mod units;
 

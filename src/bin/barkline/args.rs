@@ -1,0 +1,129 @@
+//! The command line.
+
+use barkline::units::Show;
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Checks steel anchors in living trees, and the platforms that hang on them.
+///
+/// Exit status: 0 all pass; 1 an attachment fails or needs review; 2 the input is wrong; 3 the analysis could not be
+/// completed, or a fault of the program. Results go to standard output, everything else to standard error.
+#[derive(Debug, Parser)]
+#[command(
+    version,
+    name = "barkline",
+    max_term_width = 100,
+    disable_help_subcommand = true
+)]
+pub(crate) struct Args {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+    #[command(flatten)]
+    pub(crate) common: Common,
+}
+
+/// What every command takes.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct Common {
+    /// Form of the results
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t,
+        value_name = "FORM",
+        hide_possible_values = false
+    )]
+    pub(crate) format: Form,
+    /// Units of printed results; those of the layout if not given. JSON is always SI
+    #[arg(long, global = true, value_enum, value_name = "SYSTEM")]
+    pub(crate) show: Option<System>,
+    /// Write the results to FILE, which must not exist
+    #[arg(short, long, global = true, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+    /// Replace FILE if it exists
+    #[arg(long, global = true)]
+    pub(crate) force: bool,
+    /// Say nothing on standard error but errors
+    #[arg(short, long, global = true)]
+    pub(crate) quiet: bool,
+    /// Colour; `auto` heeds NO_COLOR
+    #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN")]
+    pub(crate) color: When,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Check every attachment of a layout: load, governing check, margin; pass, fail or review
+    Check {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+    },
+    /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
+    Woods {
+        /// Common name, scientific name or id; spelling and word order are forgiven
+        name: Option<String>,
+    },
+    /// The steels of bars, by grade and diameter
+    Steels,
+    /// The sizes of anchors
+    Sizes,
+    /// The defaults by which a platform is judged
+    Criteria,
+    /// The documents that values and checks come from
+    Sources {
+        /// The part of a source before the colon, such as `fpl-gtr-282`
+        id: Option<String>,
+    },
+    /// Write a starter layout that checks as it stands
+    New {
+        /// Where to; standard output if not given. An existing file is not replaced
+        file: Option<PathBuf>,
+    },
+}
+
+/// The form of results.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+pub(crate) enum Form {
+    #[default]
+    Table,
+    Json,
+    Csv,
+    Markdown,
+}
+
+/// A system of units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum System {
+    Us,
+    Si,
+}
+
+impl From<System> for Show {
+    fn from(system: System) -> Self {
+        match system {
+            System::Us => Self::Us,
+            System::Si => Self::Si,
+        }
+    }
+}
+
+/// When to colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+pub(crate) enum When {
+    #[default]
+    Auto,
+    Always,
+    Never,
+}
+
+impl From<When> for anstream::ColorChoice {
+    fn from(when: When) -> Self {
+        match when {
+            When::Auto => Self::Auto,
+            When::Always => Self::Always,
+            When::Never => Self::Never,
+        }
+    }
+}

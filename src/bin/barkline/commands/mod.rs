@@ -1,0 +1,67 @@
+//! The commands: each asks the library and hands back what to deliver.
+
+mod check;
+mod criteria;
+mod new;
+mod sizes;
+mod sources;
+mod steels;
+mod woods;
+
+use crate::args::{Args, Command, Common, Form};
+use crate::stop::{Status, Stop};
+use crate::{output, render};
+use barkline::report::{ErrorDocument, Sheet, error_json, sheet_csv, sheet_json, sheet_markdown};
+use barkline::units::Show;
+
+/// What no table of values says of itself.
+const NOT_APPROVAL: &str = "Not a design approval: a licensed engineer, a qualified arborist, local code and permits come first.";
+
+/// Runs a command to its status.
+pub(crate) fn run(args: Args) -> Status {
+    let common = args.common;
+    let done = match args.command {
+        Command::Check { layout } => check::run(&layout, &common),
+        Command::Woods { name } => woods::run(name.as_deref(), &common),
+        Command::Steels => steels::run(&common),
+        Command::Sizes => sizes::run(&common),
+        Command::Criteria => criteria::run(&common),
+        Command::Sources { id } => sources::run(id.as_deref(), &common),
+        Command::New { file } => new::run(file.as_deref(), &common),
+    };
+    done.unwrap_or_else(|stop| stopped(stop, &common))
+}
+
+/// Says why a run stopped: for people on standard error, for programs that asked for JSON on standard output.
+fn stopped(stop: Stop, common: &Common) -> Status {
+    let status = stop.status();
+    let (source, findings) = stop.findings();
+    let text = render::findings(source.as_deref(), &findings);
+    output::to_standard_error(&text, common);
+    if common.format == Form::Json
+        && let Ok(json) = error_json(&ErrorDocument::new(findings))
+    {
+        // Standard error has said it; a second failure adds nothing.
+        let _ = output::to_standard_output(&json, common);
+    }
+    status
+}
+
+/// Delivers a table of values in the form asked for.
+fn deliver_sheet(sheet: &Sheet, common: &Common) -> Result<Status, Stop> {
+    let show = common.show.map_or(Show::default(), Show::from);
+    let text = match common.format {
+        Form::Table => render::sheet(sheet, show, output::width()),
+        Form::Json => sheet_json(sheet)?,
+        Form::Csv => csv(sheet, show)?,
+        Form::Markdown => sheet_markdown(sheet, show),
+    };
+    output::deliver(&text, common)?;
+    Ok(Status::Pass)
+}
+
+fn csv(sheet: &Sheet, show: Show) -> Result<String, Stop> {
+    let mut bytes = Vec::new();
+    sheet_csv(sheet, show, &mut bytes)?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}

@@ -1,0 +1,80 @@
+//! The table of `check` and the sentences below it.
+
+use super::table::{cautions, table};
+use super::wrap::wrapped;
+use anstyle::{AnsiColor, Style};
+use barkline::checks::Verdict;
+use barkline::report::{CheckDocument, attachment_sheet, reviews, standings, summary};
+use barkline::units::Show;
+
+/// From this width on the utilizations of the four groups fit beside the words (columns).
+const WIDE: usize = 90;
+/// From this width on the trees fit (columns).
+const MIDDLE: usize = 64;
+
+/// A check in print.
+pub(crate) fn check(document: &CheckDocument, show: Show, width: usize) -> String {
+    let mut text = String::new();
+    if !document.title.is_empty() {
+        text.push_str(&wrapped(&document.title, width, 0));
+        text.push('\n');
+    }
+    text.push_str(&painted(&attachments(document, show, width)));
+    text.push('\n');
+    text.push_str(&wrapped(&summary(document, show), width, 0));
+    for line in reviews(document, show) {
+        text.push_str(&wrapped(&format!("- {line}"), width, 2));
+    }
+    let standings = standings(document);
+    if !standings.is_empty() {
+        text.push('\n');
+    }
+    for line in standings {
+        text.push_str(&wrapped(&line, width, 2));
+    }
+    text.push_str(&cautions(&document.cautions, width));
+    text
+}
+
+/// The table, without the columns that a narrow screen can not hold.
+fn attachments(document: &CheckDocument, show: Show, width: usize) -> String {
+    let groups = ["wood", "steel", "pull-out", "fit"];
+    table(
+        &attachment_sheet(document),
+        show,
+        width,
+        |column| match column.head() {
+            "tree" => width >= MIDDLE,
+            head if groups.contains(&head) => width >= WIDE,
+            _ => true,
+        },
+    )
+}
+
+/// The verdicts at the ends of lines in colour; the word says the same without it.
+fn painted(table: &str) -> String {
+    let mut out = String::new();
+    for line in table.lines() {
+        match [Verdict::Fail, Verdict::Review, Verdict::Pass]
+            .into_iter()
+            .find_map(|verdict| Some((line.strip_suffix(verdict.word())?, verdict)))
+        {
+            Some((front, verdict)) => {
+                let style = style(verdict);
+                out.push_str(&format!("{front}{style}{}{style:#}", verdict.word()));
+            }
+            None => out.push_str(line),
+        }
+        out.push('\n');
+    }
+    out
+}
+
+fn style(verdict: Verdict) -> Style {
+    let color = match verdict {
+        Verdict::Fail => AnsiColor::Red,
+        Verdict::Review => AnsiColor::Yellow,
+        Verdict::Pass | Verdict::NotNeeded => AnsiColor::Green,
+    };
+    color.on_default().bold()
+}

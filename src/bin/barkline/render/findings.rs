@@ -1,0 +1,73 @@
+//! What is wrong with a layout, at its place in the text.
+
+use super::wrap::printable;
+use crate::source::Source;
+use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Message, Renderer, Snippet, Title};
+use barkline::report::{Finding, Severity};
+use std::fmt::Write as _;
+use std::ops::Range;
+
+/// Every finding: code, place, excerpt and how to mend it.
+pub(crate) fn findings(source: Option<&Source>, findings: &[Finding]) -> String {
+    let renderer = Renderer::styled();
+    let blocks = findings.iter().map(|finding| match place(source, finding) {
+        Some(snippet) => {
+            let messages = messages(finding);
+            renderer.render(&[title(finding).element(snippet).elements(messages)])
+        }
+        None => {
+            let mut text = renderer.render(&[Group::with_title(title(finding))]);
+            for (name, words) in sentences(finding) {
+                let _ = write!(text, "\n  = {name}: {words}");
+            }
+            text
+        }
+    });
+    blocks.collect::<Vec<_>>().join("\n\n") + "\n"
+}
+
+fn title(finding: &Finding) -> Title<'_> {
+    let level = match finding.severity {
+        Severity::Error => Level::ERROR,
+        Severity::Caution => Level::WARNING.with_name("caution"),
+    };
+    level
+        .primary_title(printable(&finding.message))
+        .id(finding.code.as_str())
+}
+
+/// The place of a finding, where it is in the text at hand.
+fn place<'a>(source: Option<&'a Source>, finding: &Finding) -> Option<Snippet<'a, Annotation<'a>>> {
+    let source = source.filter(|source| finding.file.as_ref() == Some(&source.name))?;
+    let range = within(&source.text, finding.range.as_ref()?);
+    Some(
+        Snippet::source(source.text.as_str())
+            .path(source.name.as_str())
+            .annotation(AnnotationKind::Primary.span(range)),
+    )
+}
+
+fn messages(finding: &Finding) -> Vec<Message<'_>> {
+    sentences(finding)
+        .map(|(name, words)| Level::HELP.with_name(name).message(words))
+        .collect()
+}
+
+/// What else is said of a finding: other places, and how to mend it.
+fn sentences(finding: &Finding) -> impl Iterator<Item = (&'static str, String)> {
+    let also = finding.related.iter().map(|text| ("also", printable(text)));
+    also.chain(finding.mend.iter().map(|text| ("mend", printable(text))))
+}
+
+/// The range cut to whole characters of the text.
+fn within(text: &str, range: &Range<usize>) -> Range<usize> {
+    let floor = |mut at: usize| {
+        at = at.min(text.len());
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    };
+    let start = floor(range.start);
+    start..floor(range.end).max(start)
+}

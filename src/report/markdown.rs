@@ -1,0 +1,87 @@
+//! Markdown.
+
+use super::{Cell, CheckDocument, Column, Sheet, attachment_sheet, reviews, standings, summary};
+use crate::units::Show;
+
+/// A check as Markdown.
+pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
+    let title = if document.title.is_empty() {
+        "Check"
+    } else {
+        document.title.as_str()
+    };
+    let mut text = format!("# {}\n\n", escaped(title));
+    text.push_str(&format!("Verdict: **{}**\n\n", document.verdict.word()));
+    text.push_str(&table(&attachment_sheet(document), show));
+    text.push_str(&format!("\n{}\n", escaped(&summary(document, show))));
+    list(&mut text, "", &reviews(document, show));
+    list(&mut text, "", &standings(document));
+    list(&mut text, "## Cautions\n\n", &document.cautions);
+    text.push_str(&format!(
+        "\nbarkline {}; layout SHA-256 `{}`\n",
+        document.program, document.layout_sha256
+    ));
+    text
+}
+
+/// A sheet as Markdown.
+pub fn sheet_markdown(sheet: &Sheet, show: Show) -> String {
+    let mut text = format!("# {}\n\n{}", escaped(&sheet.title), table(sheet, show));
+    list(&mut text, "Sources:\n\n", &sheet.source_lines());
+    list(&mut text, "", &sheet.cautions);
+    text
+}
+
+fn list(text: &mut String, head: &str, lines: &[String]) {
+    if lines.is_empty() {
+        return;
+    }
+    text.push('\n');
+    text.push_str(head);
+    for line in lines {
+        text.push_str(&format!("- {}\n", escaped(line)));
+    }
+}
+
+fn table(sheet: &Sheet, show: Show) -> String {
+    let shown = |column: &&Column| !column.is_detail();
+    let heads = sheet
+        .columns
+        .iter()
+        .filter(shown)
+        .map(|column| match column.unit(show) {
+            Some(unit) => format!("{} ({unit})", column.head()),
+            None => column.head().to_owned(),
+        });
+    let rules = sheet
+        .columns
+        .iter()
+        .filter(shown)
+        .map(|column| if column.is_figures() { "--:" } else { "---" }.to_owned());
+    let mut text = record(heads) + &record(rules);
+    for row in &sheet.rows {
+        let cells = sheet.columns.iter().zip(row);
+        let cells = cells.filter(|(column, _)| !column.is_detail());
+        text.push_str(&record(cells.map(|(column, cell): (&Column, &Cell)| {
+            escaped(&column.print(cell, show))
+        })));
+    }
+    text
+}
+
+fn record(cells: impl Iterator<Item = String>) -> String {
+    format!("| {} |\n", cells.collect::<Vec<_>>().join(" | "))
+}
+
+/// Words that Markdown would read as its own, escaped; line ends as spaces.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '|' | '*' | '_' | '`' | '<' | '>' | '[' | ']' | '#' | '\\' => out.extend(['\\', c]),
+            c if c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out
+}
