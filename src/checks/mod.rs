@@ -72,7 +72,12 @@ fn results(
     forces: PlatformForces,
 ) -> Results {
     let mut cautions = result::standing_cautions();
-    cautions.extend(platform.unassessed().iter().map(|part| format!("Not assessed: {part}.")));
+    cautions.extend(
+        platform
+            .unassessed()
+            .iter()
+            .map(|part| format!("Not assessed: {part}.")),
+    );
     cautions.extend(platform.cautions().iter().cloned());
     Results {
         title: platform.title.clone(),

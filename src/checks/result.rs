@@ -269,8 +269,17 @@ impl Results {
     /// The worst verdict. Without an attachment nothing was checked, and with a part that nothing assesses nobody can
     /// say that all is well: that is `review`.
     pub fn verdict(&self) -> Verdict {
-        let worst = self.attachments.iter().map(Attachment::verdict).max().unwrap_or(Verdict::Review);
-        if self.unassessed.is_empty() { worst } else { worst.max(Verdict::Review) }
+        let worst = self
+            .attachments
+            .iter()
+            .map(Attachment::verdict)
+            .max()
+            .unwrap_or(Verdict::Review);
+        if self.unassessed.is_empty() {
+            worst
+        } else {
+            worst.max(Verdict::Review)
+        }
     }
 }
 

@@ -220,19 +220,18 @@ impl Criteria {
             .map_or(Standing::Practice, |criterion| criterion.origin.standing)
     }
 
-    /// Changes a factor of the defaults.
-    ///
-    /// # Errors
-    /// When there is no such key; the value comes back.
-    pub fn change(&mut self, key: &str, value: f64) -> Result<(), f64> {
-        let criterion = self.factors.get_mut(key).ok_or(value)?;
+    /// Changes a factor of the defaults; false, and no change, when there is no such key.
+    pub fn change(&mut self, key: &str, value: f64) -> bool {
+        let Some(criterion) = self.factors.get_mut(key) else {
+            return false;
+        };
         *criterion = Criterion {
             value,
             title: std::mem::take(&mut criterion.title),
             origin: Origin::new("the layout", Standing::Practice),
             changed: true,
         };
-        Ok(())
+        true
     }
 
     /// The duration factor on wood strengths under the cases that are present (1).
