@@ -13,7 +13,7 @@ pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 
 use crate::analysis::platform::{self, AnalysisError, AnchorForces, PlatformForces};
 use crate::mechanics::MechanicsError;
-use crate::model::{Anchor, Case, Criteria, Group, LimitState, Platform, Stem};
+use crate::model::{Anchor, Case, Criteria, Group, LimitState, Platform, Standing, Stem};
 use crate::units::si;
 use context::{Context, Demand, Use};
 use limit_states::{RULES, Rule};
@@ -272,12 +272,21 @@ fn judge(
         Some((_, found)) if found.utilization <= 1.0 => Verdict::Pass,
         Some(_) => Verdict::Fail,
     };
-    let notes: Vec<String> = ground.extended.iter().cloned().chain(ground.note).collect();
+    let remembered = ground.extended.is_some() && ground.standing > Standing::Extended;
+    let remembered =
+        remembered.then(|| format!("exclusion limit or safety factor {}", ground.standing));
+    let notes: Vec<String> = ground
+        .extended
+        .iter()
+        .cloned()
+        .chain(remembered)
+        .chain(ground.note)
+        .collect();
     Ok(CheckResult {
         limit_state: rule.limit_state,
         verdict,
         standing: if ground.extended.is_some() {
-            ground.standing.worse(crate::model::Standing::Extended)
+            Standing::Extended
         } else {
             ground.standing
         },

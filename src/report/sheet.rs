@@ -207,11 +207,7 @@ impl Column {
     }
 
     /// A column whose cells differ in kind, pure numbers or one of `kinds`; in print each cell has its unit.
-    pub const fn mixed(
-        key: &'static str,
-        head: &'static str,
-        kinds: &'static [Quantity],
-    ) -> Self {
+    pub const fn mixed(key: &'static str, head: &'static str, kinds: &'static [Quantity]) -> Self {
         Self::new(key, head, Holds::Mixed(kinds))
     }
 

@@ -9,6 +9,9 @@ use crate::model::{Anchor, AnchorSize, Origin, Point, Segment, Standing, Steel, 
 use crate::tables;
 use crate::units::{Angle, Length, si, us};
 
+/// Length of the tapered tip over the outside of the thread, which holds nothing: that of lag screws (NDS 2018, Table L2).
+const TIP: f64 = 0.7;
+
 /// An anchor whose arm may not be known yet.
 pub(super) struct Draft {
     pub(super) id: String,
@@ -342,7 +345,7 @@ impl<'a> Resolver<'a> {
                         bears: thread_bears(outside, root, pilot.unwrap_or(root)),
                         steel: shank_steel,
                     }],
-                    thread_length: shank_length,
+                    thread_length: (shank_length - outside * TIP).max(si::metres(0.0)),
                     origin,
                 })
             }

@@ -211,6 +211,7 @@ impl<'a> Resolver<'a> {
                 held_down,
             });
         }
+        self.locked(beam, &supports, drafts);
         supports.sort_by(|a, b| a.station.value.total_cmp(&b.station.value));
         let length = start.distance(end);
         for support in &mut supports {
@@ -237,6 +238,27 @@ impl<'a> Resolver<'a> {
             timber,
             supports,
         })
+    }
+
+    /// Two stems sway apart: a beam held by both at fixed seats locks that force in, and nothing here works it out.
+    fn locked(&mut self, beam: &layout::Beam, supports: &[BeamSupport], drafts: &Drafts) {
+        let mut stems: Vec<&str> = supports
+            .iter()
+            .filter(|support| support.seat == Seat::Fixed)
+            .filter_map(|support| match support.carrier {
+                Carrier::Anchor(anchor) => Some(drafts.0[anchor].stem.id.as_str()),
+                Carrier::Beam { .. } => None,
+            })
+            .collect();
+        stems.sort_unstable();
+        stems.dedup();
+        if stems.len() > 1 {
+            let part = format!(
+                "the force that swaying stems lock into beam {} between two fixed seats (let all but one slide: seats)",
+                beam.id.as_str()
+            );
+            self.not_assessed(beam.id.span, part);
+        }
     }
 
     /// The ends of a beam: given, or from its supports and overhangs.

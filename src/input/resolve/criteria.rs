@@ -33,6 +33,15 @@ impl<'a> Resolver<'a> {
                 );
             }
         } else {
+            if let Some(set) = set.filter(|set| set.value != CombinationSet::Own) {
+                let message = "a set of combinations is named, and rows of one's own are given too";
+                self.error(
+                    Code::Conflict,
+                    set.span,
+                    message,
+                    "write combinations = \"own\", or take the [[combination]] rows out",
+                );
+            }
             criteria.combinations = layout
                 .combination
                 .iter()
@@ -121,6 +130,12 @@ impl<'a> Resolver<'a> {
                 if criteria.factors.contains_key(&across) && factor.value > criteria.factor(&across)
                 {
                     criteria.change(&across, factor.value);
+                }
+                if matches!(key.as_str(), "splitting" | "steel_fatigue") {
+                    let message = format!(
+                        "{key} is not checked by this version: its safety factor has no effect"
+                    );
+                    self.assumed(factor.span, message, "leave it out");
                 }
                 if factor.value < 1.0 {
                     let message =

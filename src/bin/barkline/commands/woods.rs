@@ -120,7 +120,7 @@ macro_rules! values {
     };
 }
 
-fn green(wood: &tables::GreenWood) -> Vec<Cell> {
+fn green(wood: &GreenWood) -> Vec<Cell> {
     let values = values!(wood, Some(wood.specific_gravity));
     row(&wood.species, "green", &values, wood.reference())
 }

@@ -2,7 +2,9 @@
 
 use super::wrap::printable;
 use crate::source::Source;
-use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Message, Renderer, Snippet, Title};
+use annotate_snippets::{
+    Annotation, AnnotationKind, Group, Level, Message, Renderer, Snippet, Title,
+};
 use barkline::report::{Finding, Severity};
 use std::fmt::Write as _;
 use std::ops::Range;

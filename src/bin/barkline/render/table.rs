@@ -3,7 +3,9 @@
 use super::wrap::{printable, wrapped};
 use barkline::report::{Column, Sheet};
 use barkline::units::Show;
-use comfy_table::{Cell as Printed, CellAlignment, ColumnConstraint, ContentArrangement, Table, Width};
+use comfy_table::{
+    Cell as Printed, CellAlignment, ColumnConstraint, ContentArrangement, Table, Width,
+};
 
 /// Blanks between columns.
 const PADDING: u16 = 2;
@@ -77,7 +79,11 @@ pub(super) fn table(
     table
         .load_style(comfy_table::presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(u16::try_from(width).unwrap_or(u16::MAX).saturating_add(PADDING));
+        .set_width(
+            u16::try_from(width)
+                .unwrap_or(u16::MAX)
+                .saturating_add(PADDING),
+        );
     table.set_header(
         sheet
             .columns
