@@ -50,6 +50,7 @@ impl Platform {
     /// As [`Platform::check`].
     pub fn check_with(&self, criteria: &Criteria) -> Result<Results, CheckError> {
         let forces = platform::solve(self)?;
+        let combinations = criteria.distinct_for(&forces.total);
         let attachments = self
             .anchors()
             .iter()
@@ -97,9 +98,10 @@ fn attachment(
     anchor: &Anchor,
     forces: &AnchorForces,
     criteria: &Criteria,
+    combinations: &[usize],
 ) -> Result<Attachment, MechanicsError> {
     let stem = platform.stem_of(anchor);
-    let all = demands(anchor, stem, forces, criteria);
+    let all = demands(anchor, stem, forces, criteria, combinations);
     let hardest = hardest(&all);
     let context = Context::new(
         anchor,
@@ -169,11 +171,13 @@ fn demands(
     stem: &Stem,
     forces: &AnchorForces,
     criteria: &Criteria,
+    combinations: &[usize],
 ) -> Vec<Demand> {
     let axes = anchor.axes(stem);
     let notional = criteria.factor("notional_side");
     let mut demands = Vec::new();
-    for (combination, row) in criteria.combinations.iter().enumerate() {
+    for &combination in combinations {
+        let row = &criteria.combinations[combination];
         for state in &forces.states {
             let part = |case: Case| row.factors[case as usize] * state[case as usize];
             let vertical: f64 = Case::ALL.iter().map(|case| part(*case)).sum();

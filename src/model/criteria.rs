@@ -234,6 +234,32 @@ impl Criteria {
         true
     }
 
+    /// The combinations that differ once only some cases carry load; of those that come to the same, the first.
+    #[must_use]
+    pub fn distinct_for(&self, total: &Magnitudes) -> Vec<usize> {
+        let acting = |row: &Combination| {
+            let carries = |case: Case| total[case as usize] != 0.0;
+            let factor = |case: Case| {
+                if carries(case) {
+                    row.factors[case as usize]
+                } else {
+                    0.0
+                }
+            };
+            Case::ALL.map(|case| factor(case).to_bits())
+        };
+        let mut kept: Vec<usize> = Vec::new();
+        for (index, row) in self.combinations.iter().enumerate() {
+            if !kept
+                .iter()
+                .any(|other| acting(&self.combinations[*other]) == acting(row))
+            {
+                kept.push(index);
+            }
+        }
+        kept
+    }
+
     /// The duration factor on wood strengths under the cases that are present (1).
     pub fn duration(&self, present: impl Iterator<Item = Case>) -> f64 {
         let shortest = present
