@@ -116,7 +116,11 @@ fn places_are_those_of_the_file() {
     let layout = every_key();
     let span = layout.tree[1].distance.unwrap().span.unwrap();
     assert_eq!(&EVERY_KEY[span.start..span.end], "\"13 ft 5 in\"");
-    let place = layout.sources.position(span).unwrap();
+    let place = layout.tree[1]
+        .distance
+        .unwrap()
+        .place(&layout.sources)
+        .unwrap();
     assert_eq!(place.excerpt, "distance = \"13 ft 5 in\"");
     assert_eq!((place.column, place.mark), (12, 11..23));
 }
@@ -231,8 +235,8 @@ fn sizes_beyond_all_layouts_are_refused() {
     assert!(codes(&list, Format::Toml).contains(&Code::TooLarge));
     let list = format!("{{\"beam\": [{}null]}}", "null,".repeat(10_000));
     assert_eq!(codes(&list, Format::Json), [Code::TooLarge]);
-    let keys: String = (0..10_001).map(|i| format!("k{i} = 1\n")).collect();
-    assert_eq!(codes(&keys, Format::Toml), [Code::TooLarge]);
+    let keys: Vec<String> = (0..10_001).map(|i| format!("k{i} = 1")).collect();
+    assert_eq!(codes(&keys.join("\n"), Format::Toml), [Code::TooLarge]);
     let fits = format!(
         "[[beam]]\nid = \"a\"\non = [{}]\n",
         "\"N1\",".repeat(10_000)

@@ -118,10 +118,9 @@ fn neighbours<'a>(
     platform: &'a Platform,
     anchor: &'a Anchor,
 ) -> impl Iterator<Item = &'a Anchor> + 'a {
-    platform
-        .anchors()
-        .iter()
-        .filter(move |other| platform.stem_of(other).id == platform.stem_of(anchor).id && other.id != anchor.id)
+    platform.anchors().iter().filter(move |other| {
+        platform.stem_of(other).id == platform.stem_of(anchor).id && other.id != anchor.id
+    })
 }
 
 /// Height of one anchor over another where both are known; anchors without a level are taken at one level.

@@ -13,7 +13,7 @@ pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 
 use crate::analysis::platform::{self, AnalysisError, AnchorForces, PlatformForces};
 use crate::mechanics::MechanicsError;
-use crate::model::{Anchor, Case, Criteria, Group, LimitState, Platform, Stem};
+use crate::model::{Anchor, Case, Criteria, Group, LimitState, Platform, Standing, Stem};
 use crate::units::si;
 use context::{Context, Demand, Use};
 use limit_states::{RULES, Rule};
@@ -50,6 +50,7 @@ impl Platform {
     /// As [`Platform::check`].
     pub fn check_with(&self, criteria: &Criteria) -> Result<Results, CheckError> {
         let forces = platform::solve(self)?;
+        let combinations = criteria.distinct_for(&forces.total);
         let attachments = self
             .anchors()
             .iter()
@@ -72,7 +73,12 @@ fn results(
     forces: PlatformForces,
 ) -> Results {
     let mut cautions = result::standing_cautions();
-    cautions.extend(platform.unassessed().iter().map(|part| format!("Not assessed: {part}.")));
+    cautions.extend(
+        platform
+            .unassessed()
+            .iter()
+            .map(|part| format!("Not assessed: {part}.")),
+    );
     cautions.extend(platform.cautions().iter().cloned());
     Results {
         title: platform.title.clone(),
@@ -92,9 +98,10 @@ fn attachment(
     anchor: &Anchor,
     forces: &AnchorForces,
     criteria: &Criteria,
+    combinations: &[usize],
 ) -> Result<Attachment, MechanicsError> {
     let stem = platform.stem_of(anchor);
-    let all = demands(anchor, stem, forces, criteria);
+    let all = demands(anchor, stem, forces, criteria, combinations);
     let hardest = hardest(&all);
     let context = Context::new(
         anchor,
@@ -164,11 +171,13 @@ fn demands(
     stem: &Stem,
     forces: &AnchorForces,
     criteria: &Criteria,
+    combinations: &[usize],
 ) -> Vec<Demand> {
     let axes = anchor.axes(stem);
     let notional = criteria.factor("notional_side");
     let mut demands = Vec::new();
-    for (combination, row) in criteria.combinations.iter().enumerate() {
+    for &combination in combinations {
+        let row = &criteria.combinations[combination];
         for state in &forces.states {
             let part = |case: Case| row.factors[case as usize] * state[case as usize];
             let vertical: f64 = Case::ALL.iter().map(|case| part(*case)).sum();
@@ -267,12 +276,21 @@ fn judge(
         Some((_, found)) if found.utilization <= 1.0 => Verdict::Pass,
         Some(_) => Verdict::Fail,
     };
-    let notes: Vec<String> = ground.extended.iter().cloned().chain(ground.note).collect();
+    let remembered = ground.extended.is_some() && ground.standing > Standing::Extended;
+    let remembered =
+        remembered.then(|| format!("exclusion limit or safety factor {}", ground.standing));
+    let notes: Vec<String> = ground
+        .extended
+        .iter()
+        .cloned()
+        .chain(remembered)
+        .chain(ground.note)
+        .collect();
     Ok(CheckResult {
         limit_state: rule.limit_state,
         verdict,
         standing: if ground.extended.is_some() {
-            ground.standing.worse(crate::model::Standing::Extended)
+            Standing::Extended
         } else {
             ground.standing
         },

@@ -94,6 +94,12 @@ pub struct CheckResult {
 }
 
 impl CheckResult {
+    fn compare(&self, other: &Self) -> std::cmp::Ordering {
+        self.utilization
+            .unwrap_or(0.0)
+            .total_cmp(&other.utilization.unwrap_or(0.0))
+    }
+
     /// Allowable over demand less one (1); none without a demand.
     pub fn margin(&self) -> Option<f64> {
         self.utilization.filter(|&u| u > 0.0).map(|u| 1.0 / u - 1.0)
@@ -180,39 +186,35 @@ impl Attachment {
             .max()
             .unwrap_or(Verdict::Review)
     }
-    /// The check that governs: of those with the worst verdict, the one used most.
+    /// The check that governs: of those with the worst verdict, the one used most; of passes, one that hangs on loads.
     pub fn governing(&self) -> Option<&CheckResult> {
         let worst = self.verdict();
-        self.checks
-            .iter()
-            .filter(|check| check.verdict == worst)
-            .max_by(|a, b| {
-                a.utilization
-                    .unwrap_or(0.0)
-                    .total_cmp(&b.utilization.unwrap_or(0.0))
-            })
+        let with_loads =
+            |check: &CheckResult| worst != Verdict::Pass || check.combination.is_some();
+        let among = || self.checks.iter().filter(|check| check.verdict == worst);
+        among()
+            .filter(|check| with_loads(check))
+            .max_by(|a, b| a.compare(b))
+            .or_else(|| among().max_by(|a, b| a.compare(b)))
     }
     /// The most used check of a group.
     pub fn worst_of(&self, group: Group) -> Option<&CheckResult> {
         self.checks
             .iter()
             .filter(|check| check.limit_state.group() == group)
-            .max_by(|a, b| {
-                a.verdict.cmp(&b.verdict).then(
-                    a.utilization
-                        .unwrap_or(0.0)
-                        .total_cmp(&b.utilization.unwrap_or(0.0)),
-                )
-            })
+            .max_by(|a, b| a.verdict.cmp(&b.verdict).then(a.compare(b)))
     }
-    /// Demand over allowable of the most used check that has one (1).
+    /// Demand over allowable of the most used check that hangs on loads (1).
     pub fn utilization(&self) -> Option<f64> {
-        self.checks
+        let loaded = self
+            .checks
             .iter()
+            .filter(|check| check.combination.is_some());
+        loaded
             .filter_map(|check| check.utilization)
             .max_by(f64::total_cmp)
     }
-    /// Allowable over demand less one of the most used check (1).
+    /// Allowable over demand less one of that check (1).
     pub fn margin(&self) -> Option<f64> {
         self.utilization()
             .filter(|&u| u > 0.0)
@@ -269,8 +271,17 @@ impl Results {
     /// The worst verdict. Without an attachment nothing was checked, and with a part that nothing assesses nobody can
     /// say that all is well: that is `review`.
     pub fn verdict(&self) -> Verdict {
-        let worst = self.attachments.iter().map(Attachment::verdict).max().unwrap_or(Verdict::Review);
-        if self.unassessed.is_empty() { worst } else { worst.max(Verdict::Review) }
+        let worst = self
+            .attachments
+            .iter()
+            .map(Attachment::verdict)
+            .max()
+            .unwrap_or(Verdict::Review);
+        if self.unassessed.is_empty() {
+            worst
+        } else {
+            worst.max(Verdict::Review)
+        }
     }
 }
 

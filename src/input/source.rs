@@ -31,6 +31,13 @@ pub struct At<T> {
     pub span: Option<Span>,
 }
 
+impl<T> At<T> {
+    /// Line, column and excerpt of the place, if it was read from a text.
+    pub fn place(&self, sources: &Sources) -> Option<Position> {
+        sources.position(self.span?)
+    }
+}
+
 impl<T: PartialEq> PartialEq for At<T> {
     fn eq(&self, other: &Self) -> bool {
         self.value == other.value

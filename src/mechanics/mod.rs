@@ -16,13 +16,13 @@ pub mod general_dowel;
 pub mod group_action;
 pub mod mechanism;
 pub mod modulus;
+pub mod pushover;
 pub mod round_bar;
 pub mod statics;
 pub mod stem;
 pub mod withdrawal;
 pub mod yield_modes;
 
-mod check;
 mod error;
 mod guard;
 mod range;

@@ -220,19 +220,44 @@ impl Criteria {
             .map_or(Standing::Practice, |criterion| criterion.origin.standing)
     }
 
-    /// Changes a factor of the defaults.
-    ///
-    /// # Errors
-    /// When there is no such key; the value comes back.
-    pub fn change(&mut self, key: &str, value: f64) -> Result<(), f64> {
-        let criterion = self.factors.get_mut(key).ok_or(value)?;
+    /// Changes a factor of the defaults; false, and no change, when there is no such key.
+    pub fn change(&mut self, key: &str, value: f64) -> bool {
+        let Some(criterion) = self.factors.get_mut(key) else {
+            return false;
+        };
         *criterion = Criterion {
             value,
             title: std::mem::take(&mut criterion.title),
             origin: Origin::new("the layout", Standing::Practice),
             changed: true,
         };
-        Ok(())
+        true
+    }
+
+    /// The combinations that differ once only some cases carry load; of those that come to the same, the first.
+    #[must_use]
+    pub fn distinct_for(&self, total: &Magnitudes) -> Vec<usize> {
+        let acting = |row: &Combination| {
+            let carries = |case: Case| total[case as usize] != 0.0;
+            let factor = |case: Case| {
+                if carries(case) {
+                    row.factors[case as usize]
+                } else {
+                    0.0
+                }
+            };
+            Case::ALL.map(|case| factor(case).to_bits())
+        };
+        let mut kept: Vec<usize> = Vec::new();
+        for (index, row) in self.combinations.iter().enumerate() {
+            if !kept
+                .iter()
+                .any(|other| acting(&self.combinations[*other]) == acting(row))
+            {
+                kept.push(index);
+            }
+        }
+        kept
     }
 
     /// The duration factor on wood strengths under the cases that are present (1).

@@ -83,11 +83,6 @@ pub(super) trait Named {
     fn names(&self) -> Vec<String> {
         Vec::new()
     }
-
-    /// Names of groups the row belongs to, which several rows share.
-    fn groups(&self) -> &[String] {
-        &[]
-    }
 }
 
 /// The one row of a name.
@@ -123,7 +118,7 @@ fn all_names<T: Named>(row: &T) -> Vec<String> {
 /// Whether one of a row's names is the one asked for: letter by letter, or word by word in any order.
 fn fits<T: Named>(row: &T, asked: &BTreeSet<String>, close: &str) -> bool {
     let same = |own: &String| compact(own) == close || (T::ANY_ORDER && words(own) == *asked);
-    !close.is_empty() && all_names(row).iter().any(same)
+    all_names(row).iter().any(same)
 }
 
 fn ambiguous<T: Named>(table: &str, name: &str, rows: &[&T]) -> LookupError {
@@ -136,7 +131,7 @@ fn ambiguous<T: Named>(table: &str, name: &str, rows: &[&T]) -> LookupError {
     }
 }
 
-/// Rows whose names or groups hold every word asked for, or else the nearest by spelling.
+/// Rows whose names hold every word asked for, or else the nearest by spelling.
 fn not_found<T: Named>(table: &str, rows: &[T], name: &str) -> LookupError {
     let asked = words(name);
     let holds = |row: &&T| T::ANY_ORDER && !asked.is_empty() && asked.is_subset(&own_words(*row));
@@ -158,11 +153,7 @@ fn not_found<T: Named>(table: &str, rows: &[T], name: &str) -> LookupError {
 }
 
 fn own_words<T: Named>(row: &T) -> BTreeSet<String> {
-    all_names(row)
-        .iter()
-        .chain(row.groups())
-        .flat_map(|name| words(name))
-        .collect()
+    all_names(row).iter().flat_map(|name| words(name)).collect()
 }
 
 /// Labels within reach of a misspelt name, nearest first.

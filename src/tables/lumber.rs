@@ -470,3 +470,19 @@ pub(super) fn verify() -> Result<(), TableError> {
     reader::sound(&DESIGN)?;
     reader::sound(&CLASSES)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_depth_of_southern_pine_has_one_row() {
+        for depth in 30..=286 {
+            let depth = millimetres(f64::from(depth));
+            let holds = |row: &&DesignWood| {
+                row.combination == "Southern Pine" && row.grade == "No. 2" && row.holds_for(depth)
+            };
+            assert_eq!(design_woods().iter().filter(holds).count(), 1, "{depth:?}");
+        }
+    }
+}

@@ -151,10 +151,6 @@ macro_rules! clear_wood {
             fn names(&self) -> Vec<String> {
                 self.species.names()
             }
-
-            fn groups(&self) -> &[String] {
-                &self.species.groups
-            }
         }
     };
 }

@@ -91,8 +91,9 @@ impl Bar {
 
 fn bars() -> impl Strategy<Value = Bar> {
     let arm = prop::collection::vec(segment(), 0..3).prop_map(|mut arm| {
-        arm.iter_mut()
-            .for_each(|segment| segment.foundation = pascals(0.0));
+        for segment in &mut arm {
+            segment.foundation = pascals(0.0);
+        }
         arm
     });
     let tip = prop_oneof![3 => Just([0.0, 0.0]), 1 => [0.0..1e8, 0.0..1e5]];
@@ -351,7 +352,7 @@ proptest! {
     fn a_soft_foundation_leaves_the_bar_to_its_tip_springs(bar in bars()) {
         // K → 0 with springs at the tip: a cantilever on springs.
         let mut bar = Bar { tip: [2e7, 3e4], theory: BeamTheory::EulerBernoulli, ..bar };
-        bar.embedded.iter_mut().for_each(|segment| segment.foundation = pascals(1e-6));
+        for segment in &mut bar.embedded { segment.foundation = pascals(1e-6); }
         let [outer, tip] = bar.ends();
         let span = tip - outer;
         let mut expected = [1.0 / bar.tip[0] + span * span / bar.tip[1], span / bar.tip[1], 1.0 / bar.tip[1]];
@@ -371,7 +372,7 @@ proptest! {
     fn a_hard_foundation_holds_the_arm_at_the_face(bar in bars()) {
         // K → ∞: a cantilever built in at the face, but for what a bar without end gives there.
         let mut bar = Bar { theory: BeamTheory::EulerBernoulli, tip: [0.0; 2], ..bar };
-        bar.embedded.iter_mut().for_each(|segment| segment.foundation = pascals(1e19));
+        for segment in &mut bar.embedded { segment.foundation = pascals(1e19); }
         let outer = bar.ends()[0];
         let cantilever: f64 = bar.laid()[..bar.arm.len()]
             .iter()

@@ -63,8 +63,9 @@ impl Bar {
 
 fn bars() -> impl Strategy<Value = Bar> {
     let arm = prop::collection::vec(segment(), 0..3).prop_map(|mut arm| {
-        arm.iter_mut()
-            .for_each(|segment| segment.resistance = newtons_per_metre(0.0));
+        for segment in &mut arm {
+            segment.resistance = newtons_per_metre(0.0);
+        }
         arm
     });
     (arm, prop::collection::vec(segment(), 1..6))
@@ -236,12 +237,12 @@ proptest! {
         let before = bar.limit(load).factor * (1.0 - ROUNDING);
         let mut stronger = bar.clone();
         let index = which.index(bar.embedded.len());
-        stronger.embedded[index].resistance = stronger.embedded[index].resistance * 1.3;
+        stronger.embedded[index].resistance *= 1.3;
         prop_assert!(stronger.limit(load).factor >= before);
         let index = which.index(bar.embedded.len() + bar.arm.len());
         let mut stronger = bar;
         let segment = stronger.arm.iter_mut().chain(&mut stronger.embedded).nth(index).unwrap();
-        segment.plastic_moment = segment.plastic_moment * 1.3;
+        segment.plastic_moment *= 1.3;
         prop_assert!(stronger.limit(load).factor >= before);
     }
 

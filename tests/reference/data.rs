@@ -76,8 +76,7 @@ impl Comparison {
     pub(crate) fn check(&mut self, what: &str, computed: f64, expected: f64, tolerance: f64) {
         self.checked += 1;
         let difference = (computed - expected).abs();
-        // Not `difference > tolerance`: a NaN must fail.
-        if !(difference <= tolerance) {
+        if difference.is_nan() || difference > tolerance {
             self.failures
                 .push(format!("{what}: {computed} against {expected}, off by {difference:e} (allowed {tolerance:e})"));
         }

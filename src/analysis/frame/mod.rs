@@ -41,6 +41,8 @@ mod influence;
 mod load;
 mod numbering;
 mod solution;
+#[cfg(test)]
+mod tests;
 
 use std::fmt;
 

@@ -395,3 +395,143 @@ impl TryFrom<&str> for At<Place> {
         text.parse::<Place>().map(Into::into)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::units::us;
+    use proptest::prelude::*;
+
+    fn bearing(text: &str) -> f64 {
+        text.parse::<Bearing>().unwrap().0.value.to_degrees()
+    }
+
+    #[test]
+    fn the_compass_goes_clockwise_from_north() {
+        for (i, point) in (0_u8..).zip(COMPASS) {
+            let due = 22.5 * f64::from(i);
+            assert!((bearing(point) - due).abs() < 1e-12, "{point}");
+            assert!(
+                (bearing(&point.to_lowercase()) - due).abs() < 1e-12,
+                "{point}"
+            );
+            assert_eq!(point.parse::<Bearing>().unwrap().to_string(), point);
+        }
+        assert!((bearing("35 deg") - 35.0).abs() < 1e-12);
+        assert!((bearing("-35°") + 35.0).abs() < 1e-12);
+        assert!("NNNE".parse::<Bearing>().is_err());
+        assert!("35".parse::<Bearing>().is_err());
+    }
+
+    #[test]
+    fn an_axis_is_two_opposite_points_or_one_direction() {
+        for (text, shown) in [
+            ("N-S", "N-S"),
+            ("e-w", "E-W"),
+            ("SW – NE", "SW-NE"),
+            ("N", "N-S"),
+            ("35 deg", "35 deg"),
+            ("-35 deg", "-35 deg"),
+        ] {
+            assert_eq!(text.parse::<Axis>().unwrap().to_string(), shown);
+        }
+        for text in ["N-E", "N-N", "N-", "-S", "", "35", "N-S-N"] {
+            let error = text.parse::<Axis>().unwrap_err();
+            assert_eq!(error.code, Code::BadDirection, "{text}");
+        }
+    }
+
+    #[test]
+    fn places_are_ids_with_a_way_along() {
+        let place = |text: &str| text.parse::<Place>().unwrap();
+        assert_eq!(place("N1").along, Along::Crossing);
+        assert_eq!(place(" main  end ").along, Along::End);
+        assert_eq!(place("main start").along, Along::Start);
+        assert_eq!(
+            place("main at 6 ft 4 in").along,
+            Along::At(us::inches(76.0).into())
+        );
+        assert_eq!(
+            place("main at -1 ft").along,
+            Along::At(us::feet(-1.0).into())
+        );
+        assert_eq!(place("at at 4 ft").on.as_str(), "at");
+        assert_eq!(place("low-north_2.b").on.as_str(), "low-north_2.b");
+        for text in [
+            "",
+            "main at",
+            "main at 4",
+            "main at4 ft",
+            "main near 4 ft",
+            "ma/in",
+            "main end end",
+        ] {
+            assert_eq!(
+                text.parse::<Place>().unwrap_err().code,
+                Code::BadPlace,
+                "{text}"
+            );
+        }
+        let error = "  main at 4 kN ".parse::<Place>().unwrap_err();
+        assert_eq!(error.range, 12..14);
+    }
+
+    #[test]
+    fn the_unit_of_a_load_says_how_it_is_spread() {
+        assert_eq!(
+            "160 lbf".parse::<Amount>().unwrap(),
+            Amount::Force(us::pounds_force(160.0).into())
+        );
+        assert_eq!(
+            "8 plf".parse::<Amount>().unwrap(),
+            Amount::Line(us::plf(8.0).into())
+        );
+        assert_eq!(
+            "1 kPa".parse::<Amount>().unwrap(),
+            Amount::Area(si::kilopascals(1.0).into())
+        );
+        assert_eq!(
+            "8 ft".parse::<Amount>().unwrap_err().message,
+            "`ft` is the unit of a length"
+        );
+    }
+
+    #[test]
+    fn a_beam_runs_out_or_somewhere() {
+        for text in ["out", "S", "60 deg"] {
+            assert_eq!(text.parse::<Runs>().unwrap().to_string(), text);
+        }
+        assert!(
+            "outwards"
+                .parse::<Runs>()
+                .unwrap_err()
+                .mend
+                .ends_with("or \"out\"")
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_written_reads_back(degrees in -720.0..720.0_f64, metres in -1e3..1e3_f64, id in "[a-zA-Z0-9_.-]{1,8}") {
+            let bearing = Bearing(si::degrees(degrees));
+            prop_assert_eq!(bearing.to_string().parse::<Bearing>(), Ok(bearing));
+            prop_assert_eq!(Axis(bearing).to_string().parse::<Axis>(), Ok(Axis(bearing)));
+            for along in [Along::Crossing, Along::Start, Along::End, Along::At(si::metres(metres).into())] {
+                let place = Place { on: id.parse().unwrap(), along };
+                prop_assert_eq!(place.to_string().parse::<Place>(), Ok(place));
+            }
+        }
+
+        #[test]
+        fn arbitrary_text_is_read_or_refused_within_itself(text in ".{0,24}") {
+            let errors = [
+                text.parse::<Id>().err(), text.parse::<Place>().err(), text.parse::<Bearing>().err(),
+                text.parse::<Axis>().err(), text.parse::<Runs>().err(), text.parse::<Amount>().err(),
+            ];
+            for error in errors.into_iter().flatten() {
+                prop_assert!(text.get(error.range.clone()).is_some(), "{:?}", error);
+            }
+        }
+    }
+}

@@ -2,7 +2,8 @@
 //!
 //! They are the outside check of [`FoundationBar`](super::FoundationBar), and handy by themselves. Signs as there.
 
-use crate::mechanics::{MechanicsError, check};
+use crate::mechanics::MechanicsError;
+use crate::mechanics::guard::Guard;
 use crate::units::si::{metres, newton_metres, newtons, radians};
 use crate::units::{
     Angle, FlexuralStiffness, Force, FoundationModulus, Length, Moment, ReciprocalLength,
@@ -23,7 +24,7 @@ pub struct BeamState {
 
 impl BeamState {
     fn new([v, theta, moment, shear]: [f64; 4]) -> Result<Self, MechanicsError> {
-        let finite = |value| check::finite("the state of the bar", value);
+        let finite = |value: f64| value.finite("the state of the bar");
         Ok(Self {
             deflection: metres(finite(v)?),
             slope: radians(finite(theta)?),
@@ -94,9 +95,9 @@ pub fn characteristic(
     foundation: FoundationModulus,
     flexural: FlexuralStiffness,
 ) -> Result<ReciprocalLength, MechanicsError> {
-    let k = check::positive("the foundation modulus", foundation.value)?;
-    let ei = check::positive("the flexural stiffness", flexural.value)?;
-    let lambda = check::finite("the characteristic of the bar", (k / (4.0 * ei)).powf(0.25))?;
+    let k = foundation.positive("the foundation modulus")?.value;
+    let ei = flexural.positive("the flexural stiffness")?.value;
+    let lambda = ((k / (4.0 * ei)).powf(0.25)).finite("the characteristic of the bar")?;
     Ok(metres(1.0).recip() * lambda)
 }
 
@@ -152,7 +153,7 @@ pub fn semi_infinite_state(
 ) -> Result<BeamState, MechanicsError> {
     let lambda = characteristic(foundation, flexural)?.value;
     let (p, m0, k) = (force.value, moment.value, foundation.value);
-    let z = lambda * check::not_negative("the depth in the wood", x.value)?;
+    let z = lambda * x.not_negative("the depth in the wood")?.value;
     let fade = (-z).exp();
     let (a, b) = (fade * (z.cos() + z.sin()), fade * z.sin());
     let (c, d) = (fade * (z.cos() - z.sin()), fade * z.cos());
@@ -211,15 +212,12 @@ pub fn semi_infinite_largest_moment(
     arm: Length,
 ) -> Result<LargestMoment, MechanicsError> {
     let lambda = characteristic(foundation, flexural)?.value;
-    let lever = 1.0 + 2.0 * lambda * check::not_negative("the arm of the force", arm.value)?;
+    let lever = 1.0 + 2.0 * lambda * arm.not_negative("the arm of the force")?.value;
     let z = (1.0 / lever).atan();
     let moment = force.value / (2.0 * lambda) * (-z).exp() * lever.hypot(1.0);
     Ok(LargestMoment {
-        at: metres(check::finite(
-            "the depth of the largest moment",
-            z / lambda,
-        )?),
-        moment: newton_metres(check::finite("the largest moment", moment)?),
+        at: metres((z / lambda).finite("the depth of the largest moment")?),
+        moment: newton_metres(moment.finite("the largest moment")?),
     })
 }
 
@@ -281,14 +279,11 @@ pub fn finite_free_state(
 ) -> Result<BeamState, MechanicsError> {
     let lambda = characteristic(foundation, flexural)?.value;
     let (p, m0, k) = (force.value, moment.value, foundation.value);
-    let l = check::positive("the length of the bar", length.value)?;
-    let depth = check::not_negative("the depth in the wood", x.value)?;
-    let z = lambda * l;
-    if depth > l || !(0.01..300.0).contains(&z) {
-        return Err(MechanicsError::NoSolution {
-            what: "outside the range of the finite bar's closed form",
-        });
-    }
+    let l = length.positive("the length of the bar")?.value;
+    let depth = x
+        .between("the depth in the wood", metres(0.0), length)?
+        .value;
+    let z = (lambda * l).between("λL of the finite bar", 0.01, 300.0)?;
     let (s_h, s) = (z.sinh(), z.sin());
     let n = s_h * s_h - s * s;
     let (a, b) = (lambda * depth, lambda * (l - depth));
@@ -351,15 +346,12 @@ pub fn rigid_pose(
     force: Force,
     moment: Moment,
 ) -> Result<RigidPose, MechanicsError> {
-    let k = check::positive("the foundation modulus", foundation.value)?;
-    let l = check::positive("the length of the bar", length.value)?;
+    let k = foundation.positive("the foundation modulus")?.value;
+    let l = length.positive("the length of the bar")?.value;
     let lever = moment.value / l;
-    let v = check::finite(
-        "the deflection of the bar",
-        (4.0 * force.value + 6.0 * lever) / (k * l),
-    )?;
+    let v = ((4.0 * force.value + 6.0 * lever) / (k * l)).finite("the deflection of the bar")?;
     let theta = (6.0 * force.value + 12.0 * lever) / (k * l * l);
-    let theta = check::finite("the rotation of the bar", theta)?;
+    let theta = theta.finite("the rotation of the bar")?;
     let centre = Some(v / theta)
         .filter(|depth| depth.is_finite())
         .map(metres);

@@ -25,7 +25,8 @@ mod solution;
 pub use response::{BarResponse, BarState, Extreme};
 pub use solution::{BarSolution, Side, UnitState};
 
-use super::{MechanicsError, check};
+use super::MechanicsError;
+use super::guard::Guard;
 use crate::units::{FoundationModulus, Length, Stiffness, Stress};
 use piece::{Block, Piece};
 use std::f64::consts::PI;
@@ -68,11 +69,10 @@ impl BeamTheory {
                 shear_modulus,
                 shear_coefficient,
             } => {
-                let modulus = check::positive("the shear modulus of a bar", shear_modulus.value)?;
-                let coefficient =
-                    check::positive("the shear coefficient of a bar", shear_coefficient)?;
+                let modulus = shear_modulus.positive("the shear modulus of a bar")?.value;
+                let coefficient = shear_coefficient.positive("the shear coefficient of a bar")?;
                 let flexibility = 4.0 / (PI * diameter * diameter * modulus * coefficient);
-                check::finite("the shear flexibility of a bar segment", flexibility)
+                flexibility.finite("the shear flexibility of a bar segment")
             }
         }
     }
@@ -182,7 +182,9 @@ impl FoundationBar {
     ///
     /// A stiffness that is negative or not finite.
     pub fn with_tip_spring(self, stiffness: Stiffness) -> Result<Self, MechanicsError> {
-        let transverse = check::not_negative("the stiffness of the tip spring", stiffness.value)?;
+        let transverse = stiffness
+            .not_negative("the stiffness of the tip spring")?
+            .value;
         Ok(Self {
             tip: [transverse, self.tip[1]],
             ..self
@@ -198,10 +200,9 @@ impl FoundationBar {
         self,
         stiffness: crate::units::Moment,
     ) -> Result<Self, MechanicsError> {
-        let rotational = check::not_negative(
-            "the rotational stiffness of the tip spring",
-            stiffness.value,
-        )?;
+        let rotational = stiffness
+            .not_negative("the rotational stiffness of the tip spring")?
+            .value;
         Ok(Self {
             tip: [self.tip[0], rotational],
             ..self

@@ -11,7 +11,8 @@
 //! end stays accurate for bars of any length: what decays into the wood grows outward, and nothing cancels.
 
 use super::{BarSegment, BeamTheory};
-use crate::mechanics::{MechanicsError, check};
+use crate::mechanics::MechanicsError;
+use crate::mechanics::guard::Guard;
 use std::f64::consts::PI;
 
 /// A 2×2 matrix by rows.
@@ -78,26 +79,32 @@ impl Piece {
         index: usize,
         [start, end]: [f64; 2],
     ) -> Result<Self, MechanicsError> {
-        check::positive("the length of a bar segment", segment.length.value)?;
-        let diameter = check::positive(
-            "the bending diameter of a bar segment",
-            segment.bending_diameter.value,
-        )?;
-        let modulus = check::positive("the modulus of elasticity of a bar", segment.modulus.value)?;
+        segment.length.positive("the length of a bar segment")?;
+        let diameter = segment
+            .bending_diameter
+            .positive("the bending diameter of a bar segment")?
+            .value;
+        let modulus = segment
+            .modulus
+            .positive("the modulus of elasticity of a bar")?
+            .value;
         let flexibility = 64.0 / (PI * diameter.powi(4) * modulus);
         let shear_flexibility = theory.shear_flexibility(diameter)?;
-        let foundation = check::not_negative("the foundation modulus", segment.foundation.value)?;
+        let foundation = segment
+            .foundation
+            .not_negative("the foundation modulus")?
+            .value;
         let (p, q) = (foundation * shear_flexibility, foundation * flexibility);
         Ok(Self {
             start,
             end,
             segment: index,
             foundation,
-            bearing_diameter: check::positive(
-                "the bearing diameter of a bar segment",
-                segment.bearing_diameter.value,
-            )?,
-            flexibility: check::finite("the flexibility of a bar segment", flexibility)?,
+            bearing_diameter: segment
+                .bearing_diameter
+                .positive("the bearing diameter of a bar segment")?
+                .value,
+            flexibility: flexibility.finite("the flexibility of a bar segment")?,
             shear_flexibility,
             p,
             q,

@@ -2,7 +2,8 @@
 
 use super::piece::{Piece, Section};
 use super::solution::{BarSolution, Side, Solved, UnitState};
-use crate::mechanics::{MechanicsError, check};
+use crate::mechanics::MechanicsError;
+use crate::mechanics::guard::Guard;
 use crate::units::si::{metres, newton_metres, newtons, newtons_per_metre, pascals, radians};
 use crate::units::{Angle, Force, Length, LineLoad, Moment, Stress};
 
@@ -58,8 +59,8 @@ impl<'a> BarResponse<'a> {
         force: Force,
         moment: Moment,
     ) -> Result<Self, MechanicsError> {
-        let force = check::finite("the force on the bar", force.value)?;
-        let moment = check::finite("the moment on the bar", moment.value)?;
+        let force = force.finite("the force on the bar")?.value;
+        let moment = moment.finite("the moment on the bar")?.value;
         Ok(Self {
             solution,
             force,
@@ -142,7 +143,7 @@ impl<'a> BarResponse<'a> {
         for solved in self.embedded() {
             let before = depths.len();
             self.each_zero(solved, deflection, |s, _| {
-                depths.push(metres(solved.piece.end - s))
+                depths.push(metres(solved.piece.end - s));
             });
             if let Some(found) = depths.get_mut(before..) {
                 found.reverse();
@@ -305,7 +306,7 @@ fn pressure(piece: &Piece, section: &Section) -> f64 {
 }
 
 fn typed(state: UnitState) -> Result<BarState, MechanicsError> {
-    let finite = |value| check::finite("the response of the bar", value);
+    let finite = |value: f64| value.finite("the response of the bar");
     Ok(BarState {
         deflection: metres(finite(state.deflection)?),
         slope: radians(finite(state.slope)?),

@@ -7,7 +7,7 @@
 use super::piece::{self, Block, Piece, Section};
 use super::response::BarResponse;
 use super::{FoundationBar, MechanicsError};
-use crate::mechanics::check;
+use crate::mechanics::guard::Guard;
 use crate::units::{Force, Length, Moment};
 
 /// Places closer to a step than this share of the bar's length are taken to be at the step.
@@ -90,7 +90,7 @@ pub(super) fn solve(bar: &FoundationBar) -> Result<BarSolution, MechanicsError> 
         flexibility = piece.lengthen(flexibility);
     }
     for term in flexibility.iter().flatten() {
-        check::finite("the flexibility of the bar", *term)?;
+        term.finite("the flexibility of the bar")?;
     }
 
     let mut pieces = Vec::with_capacity(bar.pieces.len());

@@ -40,7 +40,8 @@ pub mod one_segment;
 mod quotient;
 pub mod two_segments;
 
-use super::{MechanicsError, check};
+use super::MechanicsError;
+use super::guard::Guard;
 use crate::units::si::metres;
 use crate::units::{Force, Length, LineLoad, Moment};
 use quotient::Quotient;
@@ -177,7 +178,10 @@ impl PlasticBar {
         let mut start = -arm.iter().map(|segment| segment.length.value).sum::<f64>();
         let mut segments = Vec::with_capacity(arm.len() + embedded.len());
         for (index, segment) in arm.iter().chain(embedded).enumerate() {
-            let length = check::positive("the length of a bar segment", segment.length.value)?;
+            let length = segment
+                .length
+                .positive("the length of a bar segment")?
+                .value;
             let end = if index + 1 == arm.len() {
                 0.0
             } else {
@@ -187,11 +191,11 @@ impl PlasticBar {
                 index,
                 start,
                 end,
-                q: check::not_negative("the resistance of the wood", segment.resistance.value)?,
-                plastic_moment: check::positive(
-                    "the plastic moment",
-                    segment.plastic_moment.value,
-                )?,
+                q: segment
+                    .resistance
+                    .not_negative("the resistance of the wood")?
+                    .value,
+                plastic_moment: segment.plastic_moment.positive("the plastic moment")?.value,
                 pushed: Vec::new(),
             });
             start = end;
@@ -215,8 +219,8 @@ impl PlasticBar {
     ///
     /// A load that is not finite, no load at all, or numbers too large to compute with.
     pub fn limit(&self, force: Force, moment: Moment) -> Result<LimitLoad, MechanicsError> {
-        let force = check::finite("the force on the bar", force.value)?;
-        let moment = check::finite("the moment on the bar", moment.value)?;
+        let force = force.finite("the force on the bar")?.value;
+        let moment = moment.finite("the moment on the bar")?.value;
         // Turning with the load or, where the moment opposes the force, against the force.
         let best = [
             Pushed {
@@ -234,7 +238,7 @@ impl PlasticBar {
         .ok_or(MechanicsError::NoSolution {
             what: "a bar without load has no limit load",
         })?;
-        check::finite("the limit load", best.value)?;
+        best.value.finite("the limit load")?;
         Ok(self.describe(best))
     }
 

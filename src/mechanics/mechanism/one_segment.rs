@@ -2,28 +2,35 @@
 //!
 //! The lesser of [`rigid_rotation_force`] and [`hinge_force`] is the limit load.
 
-use crate::mechanics::{MechanicsError, check};
+use crate::mechanics::MechanicsError;
+use crate::mechanics::guard::Guard;
 use crate::units::si::{metres, newtons};
 use crate::units::{Force, Length, LineLoad, Moment};
 
 fn resistance(q: LineLoad) -> Result<f64, MechanicsError> {
-    check::positive("the resistance of the wood", q.value)
+    q.positive("the resistance of the wood")
+        .map(|given| given.value)
 }
 
 fn embedment(length: Length) -> Result<f64, MechanicsError> {
-    check::positive("the embedded length", length.value)
+    length
+        .positive("the embedded length")
+        .map(|given| given.value)
 }
 
 fn plastic(moment: Moment) -> Result<f64, MechanicsError> {
-    check::positive("the plastic moment", moment.value)
+    moment
+        .positive("the plastic moment")
+        .map(|given| given.value)
 }
 
 fn lever(arm: Length) -> Result<f64, MechanicsError> {
-    check::not_negative("the arm of the force", arm.value)
+    arm.not_negative("the arm of the force")
+        .map(|given| given.value)
 }
 
 fn force(value: f64) -> Result<Force, MechanicsError> {
-    check::finite("the limit load", value).map(newtons)
+    value.finite("the limit load").map(newtons)
 }
 
 /// The force that turns a rigid bar in the wood.
@@ -112,11 +119,9 @@ pub fn rigid_rotation_force(
 pub fn rigid_rotation_centre(length: Length, arm: Length) -> Result<Length, MechanicsError> {
     let (l, e) = (embedment(length)?, lever(arm)?);
     let share = l * e + l * l / 2.0;
-    check::finite(
-        "the centre of rotation",
-        share / (e + (e * e + share).sqrt()),
-    )
-    .map(metres)
+    (share / (e + (e * e + share).sqrt()))
+        .finite("the centre of rotation")
+        .map(metres)
 }
 
 /// The force that forms a plastic hinge in a bar embedded deeply enough to hold still beyond it.
@@ -211,7 +216,9 @@ pub fn critical_length(
 ) -> Result<Length, MechanicsError> {
     let depth = hinge_force(q, plastic_moment, arm)? / q;
     let beyond = 2.0 * (plastic_moment.value / q.value).sqrt();
-    check::finite("the critical length", depth.value + beyond).map(metres)
+    (depth.value + beyond)
+        .finite("the critical length")
+        .map(metres)
 }
 
 /// The force at the face on a bar whose head is held against rotation by a hinge at the face.

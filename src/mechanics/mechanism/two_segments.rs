@@ -2,7 +2,8 @@
 //! face. Each is the force of one mechanism, where that mechanism exists; the least of them is the limit load.
 
 use super::PlasticSegment;
-use crate::mechanics::{MechanicsError, check};
+use crate::mechanics::MechanicsError;
+use crate::mechanics::guard::Guard;
 use crate::units::si::newtons;
 use crate::units::{Force, Length};
 
@@ -30,13 +31,19 @@ impl TwoSegments {
     fn numbers(&self, arm: Length) -> Result<Numbers, MechanicsError> {
         let positive = |segment: &PlasticSegment| {
             Ok((
-                check::positive("the resistance of the wood", segment.resistance.value)?,
-                check::positive("the plastic moment", segment.plastic_moment.value)?,
-                check::positive("the length of a bar segment", segment.length.value)?,
+                segment
+                    .resistance
+                    .positive("the resistance of the wood")?
+                    .value,
+                segment.plastic_moment.positive("the plastic moment")?.value,
+                segment
+                    .length
+                    .positive("the length of a bar segment")?
+                    .value,
             ))
         };
         let ((q1, m1, t), (q2, m2, rest)) = (positive(&self.outer)?, positive(&self.inner)?);
-        let e = check::not_negative("the arm of the force", arm.value)?;
+        let e = arm.not_negative("the arm of the force")?.value;
         Ok(Numbers {
             q1,
             m1,
@@ -50,9 +57,7 @@ impl TwoSegments {
 }
 
 fn force(value: f64) -> Result<Option<Force>, MechanicsError> {
-    check::finite("the limit load", value)
-        .map(newtons)
-        .map(Some)
+    value.finite("the limit load").map(newtons).map(Some)
 }
 
 /// The bar turns rigidly about a centre in the inner segment.

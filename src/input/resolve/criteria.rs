@@ -1,0 +1,148 @@
+//! Criteria: the defaults, and what the layout changes in them.
+
+use super::Resolver;
+use crate::input::diagnostic::Code;
+use crate::input::layout::{self, CombinationSet, Extended};
+use crate::mechanics::exclusion::normal_quantile;
+use crate::model::{Basis, Case, Combination, Criteria, DurationRule, Origin, Standing};
+
+impl<'a> Resolver<'a> {
+    pub(super) fn criteria(&mut self) -> Option<Criteria> {
+        let layout = self.layout;
+        let keys = layout.criteria.as_ref();
+        let set = keys.and_then(|keys| keys.combinations.as_ref());
+        let name = match set.map(|set| set.value) {
+            Some(CombinationSet::Asce716Asd) => "asce7-16-asd",
+            _ => "asce7-22-asd",
+        };
+        let mut criteria = match Criteria::standard(name) {
+            Ok(criteria) => criteria,
+            Err(error) => {
+                self.lookup(Code::UnknownWord, set.and_then(|set| set.span), &error);
+                return None;
+            }
+        };
+        if layout.combination.is_empty() {
+            if set.is_some_and(|set| set.value == CombinationSet::Own) {
+                let span = set.and_then(|set| set.span);
+                self.error(
+                    Code::MissingKey,
+                    span,
+                    "combinations of one's own are asked for and none is given",
+                    "add [[combination]] rows",
+                );
+            }
+        } else {
+            if let Some(set) = set.filter(|set| set.value != CombinationSet::Own) {
+                let message = "a set of combinations is named, and rows of one's own are given too";
+                self.error(
+                    Code::Conflict,
+                    set.span,
+                    message,
+                    "write combinations = \"own\", or take the [[combination]] rows out",
+                );
+            }
+            criteria.combinations = layout
+                .combination
+                .iter()
+                .filter_map(|row| self.combination(row))
+                .collect();
+        }
+        if let Some(keys) = keys {
+            self.change(&mut criteria, keys);
+        }
+        Some(criteria)
+    }
+
+    fn combination(&mut self, row: &layout::Combination) -> Option<Combination> {
+        let mut factors = [0.0; Case::ALL.len()];
+        for (symbol, factor) in &row.factors.as_ref()?.0 {
+            let Some(case) = Case::ALL.iter().find(|case| case.symbol() == symbol) else {
+                self.not_assessed(
+                    factor.span,
+                    format!("the factor {symbol} of combination {}", row.id.value),
+                );
+                continue;
+            };
+            factors[*case as usize] = factor.value;
+        }
+        Some(Combination {
+            name: row.id.value.clone(),
+            factors,
+            snow_level: None,
+            origin: Origin::new(row.source.value.clone(), Standing::Published),
+        })
+    }
+
+    fn change(&mut self, criteria: &mut Criteria, keys: &layout::Criteria) {
+        if let Some(basis) = &keys.basis {
+            criteria.basis = match basis.value {
+                layout::Basis::GreenClearWood => Basis::GreenClearWood,
+                layout::Basis::DowelBearing => Basis::DowelBearing,
+            };
+        }
+        if let Some(duration) = &keys.duration {
+            criteria.duration = match duration.value {
+                layout::Duration::Capped => DurationRule::Capped,
+                layout::Duration::Nds => DurationRule::Nds,
+                layout::Duration::Off => DurationRule::Off,
+            };
+        }
+        criteria.extended_is_review = keys
+            .extended
+            .as_ref()
+            .is_some_and(|extended| extended.value == Extended::Review);
+        if let Some(exclusion) = &keys.exclusion {
+            match normal_quantile((***exclusion).value) {
+                Ok(quantile) if quantile <= 0.0 => {
+                    criteria.change("exclusion", -quantile);
+                }
+                _ => self.error(
+                    Code::OutOfRange,
+                    exclusion.span,
+                    "the exclusion limit lies below the mean",
+                    "give a share below 50 %, such as \"5 %\"",
+                ),
+            }
+        }
+        if let Some(deflection) = &keys.deflection {
+            criteria.change("deflection_share", 0.0);
+            criteria.change("deflection_floor", (***deflection).value);
+        }
+        if let Some(people) = &keys.people_side {
+            criteria.change("people_side", (***people).value);
+        }
+        for (key, factor) in keys.safety_factor.iter().flat_map(|factors| &factors.0) {
+            if !(factor.value.is_finite() && factor.value > 0.0) {
+                self.error(
+                    Code::OutOfRange,
+                    factor.span,
+                    format!("a safety factor of {} means nothing", factor.value),
+                    "give a number above zero",
+                );
+            } else if !criteria.change(key, factor.value) {
+                let message = format!(
+                    "{key} takes no safety factor: it stands in the equation of its source, or it is not assessed"
+                );
+                self.error(Code::OutOfRange, factor.span, message, "leave it out");
+            } else {
+                let across = format!("{key}_across");
+                if criteria.factors.contains_key(&across) && factor.value > criteria.factor(&across)
+                {
+                    criteria.change(&across, factor.value);
+                }
+                if matches!(key.as_str(), "splitting" | "steel_fatigue") {
+                    let message = format!(
+                        "{key} is not checked by this version: its safety factor has no effect"
+                    );
+                    self.assumed(factor.span, message, "leave it out");
+                }
+                if factor.value < 1.0 {
+                    let message =
+                        format!("the safety factor of {key} is {}, below one", factor.value);
+                    self.assumed(factor.span, message, "give a factor of one or more");
+                }
+            }
+        }
+    }
+}

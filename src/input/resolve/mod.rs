@@ -1,0 +1,457 @@
+//! From the raw layout to a platform: ids looked up, defaults named, geometry worked out, every problem at once.
+
+mod anchors;
+mod beams;
+mod criteria;
+mod decks;
+mod stems;
+mod timber;
+
+use super::diagnostic::{Code, Diagnostic, Diagnostics};
+use super::layout::{Along, Amount, Id, Layout};
+use super::source::{At, Span};
+use crate::model::{Case, Load, LoadPlace, Magnitudes, Platform, Point};
+use crate::tables::LookupError;
+use crate::units::{Show, nearest};
+
+/// A layout that makes sense: its platform, the units to show, and what the reader must know.
+#[derive(Debug, Clone)]
+pub struct Resolved {
+    /// The platform.
+    pub platform: Platform,
+    /// The units in which the layout wants its results printed.
+    pub show: Show,
+    /// Cautions: values that were assumed, parts that are not assessed.
+    pub diagnostics: Diagnostics,
+}
+
+impl Layout {
+    /// Looks everything up and works the geometry out.
+    ///
+    /// # Errors
+    /// Every problem that was found, each with its place, its reason and a mend.
+    pub fn resolve(&self) -> Result<Resolved, Diagnostics> {
+        Resolver::new(self).run()
+    }
+}
+
+/// Work in progress: what was found so far.
+struct Resolver<'a> {
+    layout: &'a Layout,
+    found: Vec<(Option<Span>, Diagnostic)>,
+    unassessed: Vec<String>,
+}
+
+impl<'a> Resolver<'a> {
+    fn new(layout: &'a Layout) -> Self {
+        Self {
+            layout,
+            found: Vec::new(),
+            unassessed: Vec::new(),
+        }
+    }
+
+    fn run(mut self) -> Result<Resolved, Diagnostics> {
+        self.unique_ids();
+        self.set_aside();
+        let criteria = self.criteria();
+        let (stems, obstacles) = self.stems();
+        let drafts = self.anchors(&stems);
+        let (anchors, beams) = self.beams(&stems, drafts);
+        let decks = self.decks(&stems, &obstacles, &beams, criteria.as_ref());
+        let loads = self.loads(&anchors, &beams);
+        let (Some(criteria), false) = (criteria, self.has_errors()) else {
+            return Err(self.report());
+        };
+        let title = self
+            .layout
+            .title
+            .as_ref()
+            .map_or("untitled layout", |title| title.as_str());
+        let (stems, anchors) = anchors.built(stems);
+        match Platform::new(title, stems, anchors, beams.built(), decks, loads, criteria) {
+            Ok(platform) => {
+                let unassessed = std::mem::take(&mut self.unassessed);
+                let show = self
+                    .layout
+                    .show
+                    .as_ref()
+                    .map_or(Show::Us, |show| show.value);
+                let diagnostics = self.report();
+                let cautions = diagnostics
+                    .iter()
+                    .filter(|caution| caution.code == Code::Assumed)
+                    .map(|caution| caution.message.clone())
+                    .collect();
+                let platform = platform.with_cautions(cautions).with_unassessed(unassessed);
+                Ok(Resolved {
+                    platform,
+                    show,
+                    diagnostics,
+                })
+            }
+            Err(faults) => {
+                for fault in faults {
+                    self.error(
+                        Code::Unsound,
+                        None,
+                        fault.to_string(),
+                        "change the layout there",
+                    );
+                }
+                Err(self.report())
+            }
+        }
+    }
+
+    fn error(
+        &mut self,
+        code: Code,
+        span: Option<Span>,
+        message: impl AsRef<str>,
+        mend: impl AsRef<str>,
+    ) {
+        self.found
+            .push((span, Diagnostic::error(code, message, mend)));
+    }
+
+    fn assumed(&mut self, span: Option<Span>, message: impl AsRef<str>, mend: impl AsRef<str>) {
+        self.found
+            .push((span, Diagnostic::caution(Code::Assumed, message, mend)));
+    }
+
+    fn not_assessed(&mut self, span: Option<Span>, part: impl Into<String>) {
+        let part = part.into();
+        let message = format!("{part}: not assessed, so the verdict can not be better than review");
+        let mend = "have it assessed by hand, or take it out of this layout";
+        self.found
+            .push((span, Diagnostic::caution(Code::NotAssessed, message, mend)));
+        self.unassessed.push(part);
+    }
+
+    fn lookup(&mut self, code: Code, span: Option<Span>, error: &LookupError) {
+        let mend = match error {
+            LookupError::Unknown { near, .. } if near.is_empty() => {
+                "choose one of the table".to_owned()
+            }
+            LookupError::Unknown { near, .. } => format!("did you mean {}?", near.join(", or ")),
+            LookupError::Ambiguous { candidates, .. } => {
+                format!("name one: {}", candidates.join("; "))
+            }
+            _ => "choose one that the table has".to_owned(),
+        };
+        let reason = match error {
+            LookupError::Unknown { table, name, .. } => {
+                format!("there is no {table} called \"{name}\"")
+            }
+            LookupError::Ambiguous { table, name, .. } => {
+                format!("\"{name}\" may be several rows of the {table} table")
+            }
+            other => other.to_string(),
+        };
+        self.error(code, span, reason, mend);
+    }
+
+    fn unknown_id(
+        &mut self,
+        what: &str,
+        id: &At<Id>,
+        known: impl Iterator<Item = &'a str> + Clone,
+    ) {
+        let mend = match nearest(id.as_str(), known.clone()) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => format!("write a {what} with this id, or name one that exists"),
+        };
+        self.error(
+            Code::UnknownId,
+            id.span,
+            format!("there is no {what} \"{}\"", id.as_str()),
+            mend,
+        );
+    }
+
+    fn has_errors(&self) -> bool {
+        self.found
+            .iter()
+            .any(|(_, diagnostic)| diagnostic.severity == super::Severity::Error)
+    }
+
+    /// All that was found, in the order of the file.
+    fn report(&mut self) -> Diagnostics {
+        let sources = &self.layout.sources;
+        self.found.sort_by_key(|(span, _)| *span);
+        std::mem::take(&mut self.found)
+            .into_iter()
+            .map(|(span, diagnostic)| {
+                let place = span.and_then(|span| sources.position(span));
+                diagnostic.at(place)
+            })
+            .collect()
+    }
+
+    /// Ids are unique over all tables.
+    fn unique_ids(&mut self) {
+        let layout = self.layout;
+        let mut seen: Vec<&At<Id>> = Vec::new();
+        let ids = layout
+            .tree
+            .iter()
+            .map(|t| &t.id)
+            .chain(layout.anchor.iter().map(|a| &a.id));
+        let ids = ids
+            .chain(layout.beam.iter().map(|b| &b.id))
+            .chain(layout.brace.iter().map(|b| &b.id));
+        let ids = ids
+            .chain(layout.post.iter().map(|p| &p.id))
+            .chain(layout.deck.iter().map(|d| &d.id));
+        let ids = ids
+            .chain(layout.load.iter().map(|l| &l.id))
+            .chain(layout.swing.iter().map(|s| &s.id));
+        for id in ids.chain(layout.hammock.iter().map(|h| &h.id)) {
+            match seen.iter().find(|other| other.value == id.value) {
+                Some(first) => {
+                    let place = first.span.and_then(|span| layout.sources.position(span));
+                    let message = format!("the id \"{}\" is taken", id.as_str());
+                    let diagnostic = Diagnostic::error(
+                        Code::DuplicateId,
+                        message,
+                        "give one of the two another id",
+                    )
+                    .related("the first one", place);
+                    self.found.push((id.span, diagnostic));
+                }
+                None => seen.push(id),
+            }
+        }
+    }
+
+    /// Parts of the format that this version reads and does not assess.
+    fn set_aside(&mut self) {
+        let layout = self.layout;
+        for (what, key) in [("trees", &layout.trees), ("anchors", &layout.anchors)] {
+            if let Some(key) = key {
+                let message =
+                    format!("`{what}` names a spreadsheet, which this version does not read");
+                self.error(
+                    Code::NotAssessed,
+                    key.span,
+                    message,
+                    format!("write its rows as [[{}]] tables", &what[..what.len() - 1]),
+                );
+            }
+        }
+        if layout.as_built.is_some() {
+            self.not_assessed(None, "as-built measurements");
+        }
+        for (what, id) in layout
+            .brace
+            .iter()
+            .map(|brace| ("brace", &brace.id))
+            .chain(layout.post.iter().map(|post| ("post", &post.id)))
+            .chain(layout.swing.iter().map(|swing| ("swing", &swing.id)))
+            .chain(
+                layout
+                    .hammock
+                    .iter()
+                    .map(|hammock| ("hammock", &hammock.id)),
+            )
+        {
+            self.not_assessed(id.span, format!("{what} {}", id.as_str()));
+        }
+        if let Some(wind) = layout.site.as_ref().and_then(|site| site.wind.as_ref()) {
+            self.not_assessed(wind.span, "wind");
+        }
+        for anchor in layout.anchor.iter().filter(|anchor| anchor.rod.is_some()) {
+            self.not_assessed(
+                anchor.id.span,
+                format!("the through-rod of anchor {}", anchor.id.as_str()),
+            );
+        }
+    }
+
+    fn loads(&mut self, anchors: &anchors::Drafts, beams: &beams::Drawn) -> Vec<Load> {
+        let layout = self.layout;
+        layout
+            .load
+            .iter()
+            .filter_map(|load| self.load(load, anchors, beams))
+            .collect()
+    }
+
+    fn load(
+        &mut self,
+        load: &'a super::layout::Load,
+        anchors: &anchors::Drafts,
+        beams: &beams::Drawn,
+    ) -> Option<Load> {
+        let places = [
+            load.at.is_some(),
+            load.along.is_some(),
+            !load.over.is_empty(),
+            load.on.is_some(),
+        ];
+        if places.iter().filter(|given| **given).count() != 1 {
+            let message = format!("load {} has no place, or more than one", load.id.as_str());
+            self.error(
+                Code::Conflict,
+                load.id.span,
+                message,
+                "give one of at, along, over, on",
+            );
+            return None;
+        }
+        let place = if let Some(at) = &load.at {
+            LoadPlace::Point(point(at))
+        } else if let Some([a, b]) = &load.along {
+            LoadPlace::Line(point(a), point(b))
+        } else if let Some(on) = &load.on {
+            self.load_on(on, anchors, beams)?
+        } else {
+            if load.over.len() < 3 {
+                let message = format!("load {} covers no area", load.id.as_str());
+                self.error(
+                    Code::OutOfRange,
+                    load.id.span,
+                    message,
+                    "give at least three corners in `over`",
+                );
+            }
+            LoadPlace::Area(load.over.iter().map(point).collect())
+        };
+        let mut magnitudes: Magnitudes = [0.0; Case::ALL.len()];
+        for (case, amount) in [
+            (Case::Dead, &load.dead),
+            (Case::Live, &load.live),
+            (Case::Snow, &load.snow),
+        ] {
+            if let Some(amount) = amount {
+                magnitudes[case as usize] = self.amount(amount, &place).unwrap_or(0.0);
+            }
+        }
+        for (what, amount) in [
+            ("wind", &load.wind),
+            ("uplift", &load.uplift),
+            ("push", &load.push),
+        ] {
+            if let Some(amount) = amount {
+                self.not_assessed(
+                    amount.span,
+                    format!("the {what} of load {}", load.id.as_str()),
+                );
+            }
+        }
+        Some(Load {
+            id: load.id.as_str().to_owned(),
+            place,
+            magnitudes,
+        })
+    }
+
+    fn load_on(
+        &mut self,
+        on: &'a At<super::layout::Place>,
+        anchors: &anchors::Drafts,
+        beams: &beams::Drawn,
+    ) -> Option<LoadPlace> {
+        let id = At {
+            value: on.on.clone(),
+            span: on.span,
+        };
+        if let (Some(anchor), Along::Crossing) = (anchors.index(&id), on.along) {
+            return Some(LoadPlace::Anchor(anchor));
+        }
+        let Some((beam, length)) = beams.find(&id) else {
+            if self
+                .layout
+                .beam
+                .iter()
+                .any(|beam| beam.id.value == id.value)
+            {
+                return None;
+            }
+            self.unknown_id("beam or anchor", &id, self.known_supports());
+            return None;
+        };
+        let station = match on.along {
+            Along::At(distance) => *distance,
+            Along::Start => crate::units::si::metres(0.0),
+            Along::End => length,
+            Along::Crossing => {
+                let message = format!("\"{}\" does not say where on the beam", id.as_str());
+                self.error(
+                    Code::BadPlace,
+                    on.span,
+                    message,
+                    format!("write \"{} at 4 ft\"", id.as_str()),
+                );
+                return None;
+            }
+        };
+        if station.value < 0.0 || station > length {
+            let message = format!(
+                "{:.3} m is beyond the beam, which is {:.3} m long",
+                station.value, length.value
+            );
+            self.error(
+                Code::Misplaced,
+                on.span,
+                message,
+                "give a distance from its first end, within its length",
+            );
+            return None;
+        }
+        Some(LoadPlace::Beam { beam, station })
+    }
+
+    fn known_supports(&self) -> impl Iterator<Item = &'a str> + Clone + use<'a> {
+        let layout = self.layout;
+        layout
+            .anchor
+            .iter()
+            .map(|anchor| anchor.id.as_str())
+            .chain(layout.beam.iter().map(|beam| beam.id.as_str()))
+    }
+
+    fn amount(&mut self, amount: &At<Amount>, place: &LoadPlace) -> Option<f64> {
+        let (value, due) = match (amount.value, place) {
+            (
+                Amount::Force(force),
+                LoadPlace::Point(_) | LoadPlace::Beam { .. } | LoadPlace::Anchor(_),
+            ) => (Some(force.value), ""),
+            (Amount::Line(load), LoadPlace::Line(..)) => (Some(load.value), ""),
+            (Amount::Area(load), LoadPlace::Area(_)) => (Some(load.value), ""),
+            (_, LoadPlace::Line(..)) => (
+                None,
+                "along a line a load per length is due: plf, lbf/ft, kN/m, N/m",
+            ),
+            (_, LoadPlace::Area(_)) => {
+                (None, "over an area a load per area is due: psf, kPa, kN/m2")
+            }
+            _ => (None, "at a point a force is due: lbf, kip, N, kN"),
+        };
+        if value.is_none() {
+            self.error(
+                Code::BadQuantity,
+                amount.span,
+                format!("{amount} does not fit the place of its load"),
+                due,
+            );
+        }
+        value.filter(|value| {
+            let fits = *value >= 0.0;
+            if !fits {
+                self.error(
+                    Code::OutOfRange,
+                    amount.span,
+                    "a load is positive down",
+                    "write uplift with its own key",
+                );
+            }
+            fits
+        })
+    }
+}
+
+fn point(at: &At<super::layout::Point>) -> Point {
+    Point::new(at.east(), at.north())
+}
