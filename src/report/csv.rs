@@ -78,7 +78,9 @@ impl Field {
             (Self::In(own), Cell::Value(si, quantity)) if own == *quantity => {
                 figures(quantity.in_unit(*si, show))
             }
-            (Self::In(_), _) | (_, Cell::Blank | Cell::Rounded(None, _) | Cell::Value(..)) => String::new(),
+            (Self::In(_), _) | (_, Cell::Blank | Cell::Rounded(None, _) | Cell::Value(..)) => {
+                String::new()
+            }
             (_, Cell::List(words)) if words.is_empty() => String::new(),
             (Self::Plain, Cell::Number(number) | Cell::Rounded(Some(number), _)) => {
                 figures(*number)

@@ -1,8 +1,8 @@
 //! Markdown.
 
-use std::fmt::Write as _;
 use super::{Cell, CheckDocument, Column, Sheet, attachment_sheet, reviews, standings, summary};
 use crate::units::Show;
+use std::fmt::Write as _;
 
 /// A check as Markdown.
 pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
@@ -18,8 +18,11 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
     list(&mut text, "", &reviews(document, show));
     list(&mut text, "", &standings(document));
     list(&mut text, "## Cautions\n\n", &document.cautions);
-    let _ = write!(text, "\nbarkline {}; layout SHA-256 `{}`\n",
-        document.program, document.layout_sha256);
+    let _ = write!(
+        text,
+        "\nbarkline {}; layout SHA-256 `{}`\n",
+        document.program, document.layout_sha256
+    );
     text
 }
 

@@ -1,10 +1,10 @@
 //! What a check says, in sentences.
 
-use std::fmt::Write as _;
 use super::{AttachmentPart, Cell, CheckDocument, worst_first};
 use crate::checks::{CheckResult, Measure, Verdict};
 use crate::model::{Group, LimitState, Standing};
 use crate::units::Show;
+use std::fmt::Write as _;
 
 /// One sentence: what fails and why, what must be looked at, or that everything passes.
 pub fn summary(document: &CheckDocument, show: Show) -> String {

@@ -1,12 +1,12 @@
 //! The table of `check` and the sentences below it.
 
-use std::fmt::Write as _;
 use super::table::{cautions, table};
 use super::wrap::wrapped;
 use anstyle::{AnsiColor, Style};
 use barkline::checks::Verdict;
 use barkline::report::{CheckDocument, attachment_sheet, reviews, standings, summary};
 use barkline::units::Show;
+use std::fmt::Write as _;
 
 /// From this width on the utilizations of the four groups fit beside the words (columns).
 const WIDE: usize = 90;
