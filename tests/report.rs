@@ -298,7 +298,7 @@ fn passing_says_so_with_the_least_margin() {
     assert_eq!(document.verdict, Verdict::Pass);
     let sentence = summary(&document, Show::Us);
     assert!(
-        sentence.starts_with("All 2 attachments pass; the least margin is "),
+        sentence.starts_with("All 2 attachments pass; the least margin under load is "),
         "{sentence}"
     );
     assert!(

@@ -284,9 +284,9 @@ pub struct AttachmentPart {
     pub combination: String,
     /// The check that governs.
     pub governing: Option<LimitState>,
-    /// Demand over allowable of the most used check (1).
+    /// Demand over allowable of the most used check that hangs on loads (1).
     pub utilization: Option<f64>,
-    /// Allowable over demand less one of the most used check (1).
+    /// Allowable over demand less one of that check (1).
     pub margin: Option<f64>,
     /// Margin of the worst wood check if the outer wood softens (1).
     pub softened_margin: Option<f64>,

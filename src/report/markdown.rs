@@ -41,7 +41,7 @@ fn list(text: &mut String, head: &str, lines: &[String]) {
     text.push('\n');
     text.push_str(head);
     for line in lines {
-        let _ = write!(text, "- {}\n", escaped(line));
+        let _ = writeln!(text, "- {}", escaped(line));
     }
 }
 

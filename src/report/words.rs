@@ -60,7 +60,7 @@ fn all_pass(first: &AttachmentPart, count: usize) -> String {
     };
     match (first.margin, first.governing) {
         (Some(margin), Some(governing)) => format!(
-            "{head}; the least margin is {} at {}, in {}.",
+            "{head}; the least margin under load is {} at {}, in {}.",
             percent_down(margin),
             first.anchor,
             governing.words()

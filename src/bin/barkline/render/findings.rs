@@ -12,12 +12,11 @@ use std::ops::Range;
 /// Every finding: code, place, excerpt and how to mend it.
 pub(crate) fn findings(source: Option<&Source>, findings: &[Finding]) -> String {
     let renderer = Renderer::styled();
-    let blocks = findings.iter().map(|finding| match place(source, finding) {
-        Some(snippet) => {
+    let blocks = findings.iter().map(|finding| {
+        if let Some(snippet) = place(source, finding) {
             let messages = messages(finding);
             renderer.render(&[title(finding).element(snippet).elements(messages)])
-        }
-        None => {
+        } else {
             let mut text = renderer.render(&[Group::with_title(title(finding))]);
             for (name, words) in sentences(finding) {
                 let _ = write!(text, "\n  = {name}: {words}");
