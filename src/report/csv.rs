@@ -75,15 +75,16 @@ impl Field {
 
     fn text(self, cell: &Cell, show: Show) -> String {
         match (self, cell) {
-            (_, Cell::Blank | Cell::Rounded(None, _)) => String::new(),
-            (_, Cell::List(words)) if words.is_empty() => String::new(),
             (Self::In(own), Cell::Value(si, quantity)) if own == *quantity => {
                 figures(quantity.in_unit(*si, show))
             }
+            (Self::In(_), _) | (_, Cell::Blank | Cell::Rounded(None, _) | Cell::Value(..)) => {
+                String::new()
+            }
+            (_, Cell::List(words)) if words.is_empty() => String::new(),
             (Self::Plain, Cell::Number(number) | Cell::Rounded(Some(number), _)) => {
                 figures(*number)
             }
-            (Self::In(_), _) | (Self::Plain, Cell::Value(..)) => String::new(),
             (Self::Plain, Cell::Word(word)) => (*word).to_owned(),
             (Self::Plain, cell) => cell.with_unit(show),
         }

@@ -2,6 +2,7 @@
 
 use super::{Cell, CheckDocument, Column, Sheet, attachment_sheet, reviews, standings, summary};
 use crate::units::Show;
+use std::fmt::Write as _;
 
 /// A check as Markdown.
 pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
@@ -11,16 +12,17 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
         document.title.as_str()
     };
     let mut text = format!("# {}\n\n", escaped(title));
-    text.push_str(&format!("Verdict: **{}**\n\n", document.verdict.word()));
+    let _ = write!(text, "Verdict: **{}**\n\n", document.verdict.word());
     text.push_str(&table(&attachment_sheet(document), show));
-    text.push_str(&format!("\n{}\n", escaped(&summary(document, show))));
+    let _ = write!(text, "\n{}\n", escaped(&summary(document, show)));
     list(&mut text, "", &reviews(document, show));
     list(&mut text, "", &standings(document));
     list(&mut text, "## Cautions\n\n", &document.cautions);
-    text.push_str(&format!(
+    let _ = write!(
+        text,
         "\nbarkline {}; layout SHA-256 `{}`\n",
         document.program, document.layout_sha256
-    ));
+    );
     text
 }
 
@@ -39,7 +41,7 @@ fn list(text: &mut String, head: &str, lines: &[String]) {
     text.push('\n');
     text.push_str(head);
     for line in lines {
-        text.push_str(&format!("- {}\n", escaped(line)));
+        let _ = write!(text, "- {}\n", escaped(line));
     }
 }
 

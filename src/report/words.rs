@@ -4,6 +4,7 @@ use super::{AttachmentPart, Cell, CheckDocument, worst_first};
 use crate::checks::{CheckResult, Measure, Verdict};
 use crate::model::{Group, LimitState, Standing};
 use crate::units::Show;
+use std::fmt::Write as _;
 
 /// One sentence: what fails and why, what must be looked at, or that everything passes.
 pub fn summary(document: &CheckDocument, show: Show) -> String {
@@ -99,10 +100,10 @@ fn against(check: &CheckResult, show: Show) -> String {
         text.push_str(&compared(check.limit_state, demand, allowable, show));
     }
     if let Some(combination) = &check.combination {
-        text.push_str(&format!(" under {combination}"));
+        let _ = write!(text, " under {combination}");
     }
     if let (Verdict::Review, Some(note)) = (check.verdict, &check.note) {
-        text.push_str(&format!(" ({})", note.trim_end_matches('.')));
+        let _ = write!(text, " ({})", note.trim_end_matches('.'));
     }
     text
 }

@@ -82,11 +82,11 @@ fn unreadable(name: &str, error: &io::Error) -> Stop {
             "check the file",
         ),
     };
-    Stop::Given(Finding::error(code, format!("{name} {why}"), mend))
+    Stop::given(Finding::error(code, format!("{name} {why}"), mend))
 }
 
 fn too_large(name: &str) -> Stop {
-    Stop::Given(Finding::error(
+    Stop::given(Finding::error(
         "too-large",
         format!("{name} is larger than {} MiB", LIMIT >> 20),
         "a layout is text of some hundred lines; check that this is one",
@@ -108,5 +108,5 @@ fn not_utf8(name: &str, error: &std::string::FromUtf8Error) -> Stop {
     finding.severity = Severity::Error;
     finding.line = Some(line);
     finding.column = Some(column);
-    Stop::Given(finding)
+    Stop::given(finding)
 }

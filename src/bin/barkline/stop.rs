@@ -30,9 +30,9 @@ pub(crate) enum Stop {
     /// A layout is wrong, at places in its text.
     Layout(Box<Source>, Vec<Finding>),
     /// Something else that was given is wrong: a name, a file.
-    Given(Finding),
+    Given(Box<Finding>),
     /// The analysis could not be completed.
-    Analysis(Finding),
+    Analysis(Box<Finding>),
     /// The results could not be delivered.
     Output(PathBuf, std::io::Error),
     /// The results could not be written in the form asked for.
@@ -40,9 +40,14 @@ pub(crate) enum Stop {
 }
 
 impl Stop {
+    /// Something that was given is wrong.
+    pub(crate) fn given(finding: Finding) -> Self {
+        Self::Given(Box::new(finding))
+    }
+
     /// The file that is in the way of the results.
     pub(crate) fn exists(path: &Path) -> Self {
-        Self::Given(Finding::error(
+        Self::given(Finding::error(
             "file-exists",
             format!("{} exists already", path.display()),
             "give another name, or replace it with --force",
@@ -61,7 +66,7 @@ impl Stop {
     pub(crate) fn findings(self) -> (Option<Box<Source>>, Vec<Finding>) {
         match self {
             Self::Layout(source, findings) => (Some(source), findings),
-            Self::Given(finding) | Self::Analysis(finding) => (None, vec![finding]),
+            Self::Given(finding) | Self::Analysis(finding) => (None, vec![*finding]),
             Self::Output(path, error) => (
                 None,
                 vec![Finding::error(

@@ -26,14 +26,14 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         output::to_standard_error(&render::findings(Some(&source), &cautions), common);
     }
     let results = resolved.platform.check().map_err(|error| {
-        Stop::Analysis(Finding::error(
+        Stop::Analysis(Box::new(Finding::error(
             "not-completed",
             format!(
                 "the analysis of {} could not be completed: {error}",
                 source.name
             ),
             "no check ran: this is not a pass",
-        ))
+        )))
     })?;
     let provenance = Provenance::of(source.text.as_bytes());
     let document = CheckDocument::new(&results, provenance, cautions);

@@ -11,14 +11,14 @@ const STARTER: &str = include_str!("../starter.toml");
 
 pub(super) fn run(file: Option<&Path>, common: &Common) -> Result<Status, Stop> {
     if common.format != Form::Table {
-        return Err(Stop::Given(Finding::error(
+        return Err(Stop::given(Finding::error(
             "no-such-form",
             "a starter layout is written as TOML only",
             "leave --format out",
         )));
     }
     match (file, &common.output) {
-        (Some(_), Some(_)) => Err(Stop::Given(Finding::error(
+        (Some(_), Some(_)) => Err(Stop::given(Finding::error(
             "two-files",
             "both FILE and --output say where to write",
             "give one of them",

@@ -15,7 +15,7 @@ pub(super) fn run(id: Option<&str>, common: &Common) -> Result<Status, Stop> {
         return deliver_sheet(&sheet(tables::sources().iter()), common);
     };
     let source = tables::source(id).map_err(|error| {
-        Stop::Given(Finding::error(
+        Stop::given(Finding::error(
             "unknown-source",
             error.to_string(),
             "`barkline sources` lists every source",

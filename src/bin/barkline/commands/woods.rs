@@ -31,7 +31,7 @@ fn rows(name: &str) -> Result<Vec<Vec<Cell>>, Stop> {
     let green_rows = all(name, |name| tables::find_green_wood(name).map(green));
     let dry_rows = all(name, |name| tables::find_seasoned_wood(name).map(seasoned));
     match (green_rows, dry_rows) {
-        (Err(unknown), Err(_)) => Err(Stop::Given(Finding::error(
+        (Err(unknown), Err(_)) => Err(Stop::given(Finding::error(
             "unknown-wood",
             unknown.to_string(),
             "`barkline woods` lists every wood",

@@ -6,6 +6,7 @@ use anstyle::{AnsiColor, Style};
 use barkline::checks::Verdict;
 use barkline::report::{CheckDocument, attachment_sheet, reviews, standings, summary};
 use barkline::units::Show;
+use std::fmt::Write as _;
 
 /// From this width on the utilizations of the four groups fit beside the words (columns).
 const WIDE: usize = 90;
@@ -61,7 +62,7 @@ fn painted(table: &str) -> String {
         {
             Some((front, verdict)) => {
                 let style = style(verdict);
-                out.push_str(&format!("{front}{style}{}{style:#}", verdict.word()));
+                let _ = write!(out, "{front}{style}{}{style:#}", verdict.word());
             }
             None => out.push_str(line),
         }
