@@ -210,13 +210,22 @@ fn numbers_in_json_are_those_of_the_record() {
             .zip(written["checks"].as_array().unwrap())
         {
             let check = &check.0;
-            assert!(same(written["margin"].as_f64(), check.margin()), "{written}");
-            assert!(same(written["utilization"].as_f64(), check.utilization), "{written}");
+            assert!(
+                same(written["margin"].as_f64(), check.margin()),
+                "{written}"
+            );
+            assert!(
+                same(written["utilization"].as_f64(), check.utilization),
+                "{written}"
+            );
             let key = match check.demand.or(check.allowable).and_then(Measure::key_unit) {
                 Some(unit) => format!("demand_{unit}"),
                 None => "demand".to_owned(),
             };
-            assert!(same(written[&key].as_f64(), check.demand.map(Measure::si)), "{key} {written}");
+            assert!(
+                same(written[&key].as_f64(), check.demand.map(Measure::si)),
+                "{key} {written}"
+            );
         }
     }
 }
@@ -292,7 +301,10 @@ fn passing_says_so_with_the_least_margin() {
         sentence.starts_with("All 2 attachments pass; the least margin is "),
         "{sentence}"
     );
-    assert!(sentence.contains(&format!(" % at {}, in ", worst_first(&document)[0].anchor)), "{sentence}");
+    assert!(
+        sentence.contains(&format!(" % at {}, in ", worst_first(&document)[0].anchor)),
+        "{sentence}"
+    );
     assert!(reviews(&document, Show::Us).is_empty());
 }
 
@@ -383,6 +395,9 @@ fn a_sheet_in_json_is_in_si_with_its_unit_in_the_key() {
     let value: Value = serde_json::from_str(&sheet_json(&sheet).unwrap()).unwrap();
     let first = &value["rows"][0];
     assert_eq!(first["anchor"], "west");
-    assert!(same(first["load_n"].as_f64(), Some(document.attachments[1].load_n)));
+    assert!(same(
+        first["load_n"].as_f64(),
+        Some(document.attachments[1].load_n)
+    ));
     assert_eq!(first["verdict"], "fail");
 }

@@ -35,6 +35,7 @@ pub fn attachment_sheet(document: &CheckDocument) -> Sheet {
         Column::words("anchor", "anchor"),
         Column::words("tree", "tree"),
         Column::of("load", "load", Quantity::Force),
+        Column::of("allowed", "allowed", Quantity::Force),
     ];
     columns.extend(groups);
     columns.extend([
@@ -57,6 +58,9 @@ fn line(attachment: &AttachmentPart) -> Vec<Cell> {
         Cell::text(&attachment.anchor),
         Cell::text(&attachment.tree),
         Cell::Value(attachment.load_n, Quantity::Force),
+        attachment
+            .allowed_n
+            .map_or(Cell::Blank, |allowed| Cell::Value(allowed, Quantity::Force)),
     ];
     cells.extend(Group::ALL.map(|group| utilization(attachment.worst_of(group))));
     cells.extend([
