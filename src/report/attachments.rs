@@ -7,6 +7,9 @@ use crate::model::{Group, LimitState};
 /// Rounding noise that does not move a figure up or down (of the last figure shown).
 const NOISE: f64 = 1e-7;
 
+/// Utilizations that differ by less are one: far above the noise of the analysis, far below what is shown.
+const EQUAL: f64 = 1e-6;
+
 /// The kinds of quantity that a check compares.
 const KINDS: &[Quantity] = &[
     Quantity::Force,
@@ -18,7 +21,7 @@ const KINDS: &[Quantity] = &[
 /// The attachments, worst first; those that are equal stay in the order of the layout.
 pub fn worst_first(document: &CheckDocument) -> Vec<&AttachmentPart> {
     let mut attachments: Vec<_> = document.attachments.iter().collect();
-    let used = |part: &AttachmentPart| part.utilization.unwrap_or(0.0);
+    let used = |part: &AttachmentPart| (part.utilization.unwrap_or(0.0) / EQUAL).round();
     attachments.sort_by(|a, b| b.verdict.cmp(&a.verdict).then(used(b).total_cmp(&used(a))));
     attachments
 }
