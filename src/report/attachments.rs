@@ -80,7 +80,7 @@ fn line(attachment: &AttachmentPart) -> Vec<Cell> {
 const fn short(state: LimitState) -> &'static str {
     match state {
         LimitState::FirstCrushing => "first crushing of wood",
-        LimitState::LimitLoad => "yielding of bar and wood",
+        LimitState::LimitLoad => "bar and wood yield",
         LimitState::SteelBendingBarkLine => "bending at wood surface",
         LimitState::SteelInteraction => "pull, bending and shear",
         LimitState::PullAndSide => "pull and side load",

@@ -9,9 +9,9 @@ use barkline::units::Show;
 use std::fmt::Write as _;
 
 /// From this width on the utilizations of the four groups fit beside the words (columns).
-const WIDE: usize = 90;
+const WIDE: usize = 96;
 /// Columns that hold the tree of each anchor beside the groups.
-const ROOMY: usize = 112;
+const ROOMY: usize = 108;
 /// From this width on the trees fit (columns).
 const MIDDLE: usize = 64;
 
