@@ -309,6 +309,16 @@ fn diagnostics_serialize_for_programs() {
 }
 
 #[test]
+fn a_quoted_file_cannot_drive_the_terminal() {
+    let problems = Layout::from_toml("\"\\u001b[31m\" = 1\n").unwrap_err();
+    assert_eq!(problems.len(), 1);
+    assert!(
+        problems.to_string().contains("` [31m` is not a key"),
+        "{problems}"
+    );
+}
+
+#[test]
 fn every_code_has_its_own_word_and_meaning() {
     let words: std::collections::BTreeSet<&str> = Code::all().iter().map(|c| c.word()).collect();
     assert_eq!(words.len(), Code::all().len());

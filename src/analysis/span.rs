@@ -310,7 +310,7 @@ fn stretches(length: f64, loads: &[SpanLoad]) -> Vec<Stretch> {
         for load in loads {
             match *load {
                 SpanLoad::Point { x: place, force } if x <= place && place < pair[1] => {
-                    stretch.force += force
+                    stretch.force += force;
                 }
                 SpanLoad::Ramp {
                     from,
@@ -461,9 +461,9 @@ fn bracketed(polynomial: &Polynomial, mut low: f64, mut high: f64) -> Option<f64
     for _ in 0..STEPS {
         let y = value(polynomial, x);
         if (y > 0.0) == rising {
-            high = x
+            high = x;
         } else {
-            low = x
+            low = x;
         }
         let newton = x - y / value(&slope, x);
         let next = if low < newton && newton < high {

@@ -56,9 +56,11 @@ impl Platform {
             .iter()
             .zip(&forces.anchors)
             .map(|(anchor, forces)| {
-                attachment(self, anchor, forces, criteria).map_err(|error| CheckError::Anchor {
-                    anchor: anchor.id.clone(),
-                    error,
+                attachment(self, anchor, forces, criteria, &combinations).map_err(|error| {
+                    CheckError::Anchor {
+                        anchor: anchor.id.clone(),
+                        error,
+                    }
                 })
             })
             .collect::<Result<Vec<_>, _>>()?;

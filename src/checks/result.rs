@@ -214,6 +214,12 @@ impl Attachment {
             .filter_map(|check| check.utilization)
             .max_by(f64::total_cmp)
     }
+    /// The size that a load of the same direction may have by that check (N): every check grows in step with its load.
+    pub fn allowed(&self) -> Option<f64> {
+        self.utilization()
+            .filter(|&u| u > 0.0)
+            .map(|u| self.governing_load.resultant() / u)
+    }
     /// Allowable over demand less one of that check (1).
     pub fn margin(&self) -> Option<f64> {
         self.utilization()

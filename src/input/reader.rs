@@ -240,7 +240,7 @@ impl<'a> Reader<'a> {
                     Code::WrongType,
                     span,
                     message,
-                    format!("{due} is due: write {title} over it"),
+                    format!("{due} is due: write {title} over it, or put it in [ ]"),
                 );
             }
             (_, Value::Null) => self.report(

@@ -218,7 +218,7 @@ mod tests {
 
     #[test]
     fn counts_lines_and_characters() {
-        let text = "a = 1\r\nö = \"½ x\"\n";
+        let text = "a = 1\r\nö = \"½ x\"\r\n";
         let x = text.find('x').unwrap();
         let at = position(text, x, x + 1);
         assert_eq!(

@@ -38,6 +38,7 @@ pub fn attachment_sheet(document: &CheckDocument) -> Sheet {
         Column::words("anchor", "anchor"),
         Column::words("tree", "tree"),
         Column::of("load", "load", Quantity::Force),
+        Column::of("allowed", "allowed", Quantity::Force),
     ];
     columns.extend(groups);
     columns.extend([
@@ -60,6 +61,9 @@ fn line(attachment: &AttachmentPart) -> Vec<Cell> {
         Cell::text(&attachment.anchor),
         Cell::text(&attachment.tree),
         Cell::Value(attachment.load_n, Quantity::Force),
+        attachment
+            .allowed_n
+            .map_or(Cell::Blank, |allowed| Cell::Value(allowed, Quantity::Force)),
     ];
     cells.extend(Group::ALL.map(|group| utilization(attachment.worst_of(group))));
     cells.extend([
@@ -76,7 +80,7 @@ fn line(attachment: &AttachmentPart) -> Vec<Cell> {
 const fn short(state: LimitState) -> &'static str {
     match state {
         LimitState::FirstCrushing => "first crushing of wood",
-        LimitState::LimitLoad => "yielding of bar and wood",
+        LimitState::LimitLoad => "bar and wood yield",
         LimitState::SteelBendingBarkLine => "bending at wood surface",
         LimitState::SteelInteraction => "pull, bending and shear",
         LimitState::PullAndSide => "pull and side load",

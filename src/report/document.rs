@@ -274,6 +274,8 @@ pub struct AttachmentPart {
     pub verdict: Verdict,
     /// Size of the load in the combination that governs (N).
     pub load_n: f64,
+    /// The size that a load of the same direction may have by the most used check (N).
+    pub allowed_n: Option<f64>,
     /// Its part along the grain of an upright stem, positive down (N).
     pub down_n: f64,
     /// Its part across, positive clockwise seen from above (N).
@@ -311,6 +313,7 @@ impl From<&Attachment> for AttachmentPart {
             tree: attachment.tree().to_owned(),
             verdict: attachment.verdict(),
             load_n: load.resultant(),
+            allowed_n: attachment.allowed(),
             down_n: load.down_n,
             side_n: load.side_n,
             out_n: load.out_n,

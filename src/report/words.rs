@@ -16,7 +16,9 @@ pub fn summary(document: &CheckDocument, show: Show) -> String {
         (Some(_), 0, 0) if not_needed_only(document) => {
             "No check found a load or a limit to judge: nothing was checked.".to_owned()
         }
-        (Some(first), 0, 0) => all_pass(first, worst.len()) + &not_assessed(document),
+        (Some(first), 0, 0) => {
+            all_pass(first, worst.len()) + &softened(document) + &not_assessed(document)
+        }
         (Some(first), 0, _) => format!(
             "{review} of {} {} review and none fails: {}.",
             of(worst.len()),
@@ -66,6 +68,21 @@ fn all_pass(first: &AttachmentPart, count: usize) -> String {
             governing.words()
         ),
         _ => format!("{head}."),
+    }
+}
+
+/// What becomes of the least margin in wood if the outer wood softens: shown, not judged.
+fn softened(document: &CheckDocument) -> String {
+    let margins = document
+        .attachments
+        .iter()
+        .filter_map(|part| Some((part.softened_margin?, &part.anchor)));
+    match margins.min_by(|a, b| a.0.total_cmp(&b.0)) {
+        Some((margin, anchor)) => format!(
+            " If the outer 12 mm (1/2 in) of wood softened, the least margin in wood would be {}, at {anchor}.",
+            percent_down(margin)
+        ),
+        None => String::new(),
     }
 }
 

@@ -86,7 +86,19 @@ fn every_way_to_write_inches() {
     }
     is_inches("1/2 in", 0.5);
     is_inches(".5 in", 0.5);
-    is_inches("⅞ in", 0.875);
+    for (text, inches) in [
+        ("¼", 0.25),
+        ("½", 0.5),
+        ("¾", 0.75),
+        ("⅓", 1.0 / 3.0),
+        ("⅔", 2.0 / 3.0),
+        ("⅛", 0.125),
+        ("⅜", 0.375),
+        ("⅝", 0.625),
+        ("⅞", 0.875),
+    ] {
+        is_inches(&format!("{text} in"), inches);
+    }
     is_inches("-14 in", -14.0);
     is_inches("−14 in", -14.0);
     is_inches("-3-1/2 in", -3.5);
@@ -673,6 +685,8 @@ fn never_panics<K: Kind>(text: &str) {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn exact_text_reads_back_to_the_same_bits(value in sizes()) {
         macro_rules! all { ($($kind:ident),*) => { $(reads_back::<kind::$kind>(value);)* } }

@@ -392,15 +392,15 @@ fn supports(
     frame: &mut Frame,
     nodes: &BTreeMap<String, NodeId>,
 ) -> BTreeMap<(String, String), SpringId> {
-    list(&json["restrain_all_nodes"])
-        .iter()
-        .for_each(|name| frame.fix_all(dof(text(name))));
+    for name in list(&json["restrain_all_nodes"]) {
+        frame.fix_all(dof(text(name)));
+    }
     let mut springs = BTreeMap::new();
     for support in list(&json["supports"]) {
         let name = text(&support["node"]);
-        list(&support["fixed"])
-            .iter()
-            .for_each(|d| frame.fix(nodes[name], dof(text(d))));
+        for d in list(&support["fixed"]) {
+            frame.fix(nodes[name], dof(text(d)));
+        }
         for (d, k) in entries(&support["springs"]) {
             let unit = if dof(d).index() < 3 { 1.0 / MM } else { MM };
             let spring = frame.spring(nodes[name], dof(d), number(k) * unit);

@@ -17,8 +17,11 @@ use super::{Acts, Dof, FrameError, NodeId, SpringId, slot};
 /// frame can move: half the digits of the flexibility S are lost there.
 const SINGULAR: f64 = 1e-8;
 
-/// A one-way spring may hold against its sense by this fraction of the largest stretch: rounding.
+/// A one-way spring may hold against its sense by this fraction of the largest stretch that the loads ask for: rounding.
 const SLACK: f64 = 1e-10;
+
+/// What an open spring keeps of its stiffness while the others settle: far above the rounding of `SINGULAR`.
+const TRACE: f64 = 1e-6;
 
 /// Steps that may fail to reduce the number of springs in doubt before one is changed at a time.
 const PATIENCE: usize = 3;
@@ -221,11 +224,11 @@ impl Factored {
     /// Movements of the unknowns by a unit force along some directions.
     pub(super) fn column(&self, terms: &[(usize, f64)]) -> Vec<f64> {
         let mut forces = vec![0.0; self.order()];
-        terms.iter().for_each(|(slot, d)| {
+        for (slot, d) in terms {
             if let Some(equation) = self.unknowns.equation[*slot] {
                 forces[equation] += d;
             }
-        });
+        }
         self.apply_inverse(&mut forces);
         forces
     }
@@ -472,14 +475,31 @@ impl<'a> Variant<'a> {
         }
     }
 
-    /// Finds which one-way springs hold: springs in doubt are turned over together as long as that helps, then singly
-    /// (block pivoting with a least-index rule, which ends for a positive definite frame).
+    /// Finds which one-way springs hold. Open ones first keep a trace of their stiffness, so that no combination on the
+    /// way lets the structure go; then none, and what moves now is what the loads tip over.
     fn settle(&self, first: &DVector<f64>) -> Result<Settled, FrameError> {
-        let mut settled = self.trial(first, vec![false; self.probes.order()])?;
+        let settled = self.pivot(first, vec![false; self.probes.order()], TRACE)?;
+        if settled.open.contains(&true) {
+            self.pivot(first, settled.open, 0.0)
+        } else {
+            Ok(settled)
+        }
+    }
+
+    /// Springs in doubt are turned over together as long as that helps, then singly: block pivoting with a least-index
+    /// rule, which ends for a positive definite frame.
+    fn pivot(
+        &self,
+        first: &DVector<f64>,
+        open: Vec<bool>,
+        trace: f64,
+    ) -> Result<Settled, FrameError> {
+        let slack = SLACK * first.amax();
         let limit = STEPS.0 + STEPS.1 * self.probes.order();
         let (mut fewest, mut patience) = (usize::MAX, PATIENCE);
+        let mut settled = self.trial(first, open, trace)?;
         for _ in 0..limit {
-            let doubtful = self.doubtful(&settled);
+            let doubtful = self.doubtful(&settled, slack);
             let Some(&last) = doubtful.last() else {
                 return Ok(settled);
             };
@@ -488,48 +508,26 @@ impl<'a> Variant<'a> {
             } else {
                 patience = patience.saturating_sub(1);
             }
-            let together = if patience > 0 { doubtful } else { vec![last] };
-            settled = self.turn_over(first, &settled, &together)?;
+            let mut open = settled.open;
+            let turned = if patience > 0 { doubtful } else { vec![last] };
+            for k in turned {
+                open[k] = !open[k];
+            }
+            settled = self.trial(first, open, trace)?;
         }
-        let doubtful = self.doubtful(&settled);
-        let named = doubtful
-            .iter()
-            .filter_map(|k| match self.probes.directions[*k].probe {
-                Probe::Spring(spring) => Some(spring),
-                Probe::At(..) => None,
-            });
+        let doubtful = self.doubtful(&settled, slack).into_iter();
+        let named = doubtful.filter_map(|k| match self.probes.directions[k].probe {
+            Probe::Spring(spring) => Some(spring),
+            Probe::At(..) => None,
+        });
         Err(FrameError::LiftOff {
             steps: limit,
             doubtful: named.collect(),
         })
     }
 
-    /// Turns some springs over; if that lets the structure go, only the one most in doubt.
-    fn turn_over(
-        &self,
-        first: &DVector<f64>,
-        settled: &Settled,
-        springs: &[usize],
-    ) -> Result<Settled, FrameError> {
-        let turned = |springs: &[usize]| {
-            let mut open = settled.open.clone();
-            springs.iter().for_each(|k| open[*k] = !open[*k]);
-            self.trial(first, open)
-        };
-        let stretch = |k: &usize| settled.stretches[*k].abs();
-        let worst = springs
-            .iter()
-            .copied()
-            .max_by(|a, b| stretch(a).total_cmp(&stretch(b)));
-        match (turned(springs), worst) {
-            (Err(FrameError::Mechanism(_)), Some(worst)) if springs.len() > 1 => turned(&[worst]),
-            (result, _) => result,
-        }
-    }
-
     /// One-way springs that hold against their sense or are open and overlap.
-    fn doubtful(&self, settled: &Settled) -> Vec<usize> {
-        let slack = SLACK * settled.stretches.amax();
+    fn doubtful(&self, settled: &Settled, slack: f64) -> Vec<usize> {
         let wrong = |k: &usize| {
             let stretch = match self.probes.directions[*k].acts {
                 Acts::Both => return false,
@@ -545,13 +543,18 @@ impl<'a> Variant<'a> {
         (0..self.probes.order()).filter(wrong).collect()
     }
 
-    /// The frame with some one-way springs open.
-    fn trial(&self, first: &DVector<f64>, open: Vec<bool>) -> Result<Settled, FrameError> {
+    /// The frame with some one-way springs open but for a trace of their stiffness.
+    fn trial(
+        &self,
+        first: &DVector<f64>,
+        open: Vec<bool>,
+        trace: f64,
+    ) -> Result<Settled, FrameError> {
         let mut change = self.change.clone();
         for (k, _) in open.iter().enumerate().filter(|(_, open)| **open) {
             change.row_mut(k).fill(0.0);
             change.column_mut(k).fill(0.0);
-            change[(k, k)] = -self.probes.directions[k].k;
+            change[(k, k)] = (trace - 1.0) * self.probes.directions[k].k;
         }
         if change.iter().all(|c| *c == 0.0) {
             return Ok(Settled {

@@ -124,16 +124,11 @@ impl Balance {
 }
 
 fn list<T>(items: &[T], show: impl Fn(&T) -> String) -> String {
-    let mut text = items
-        .iter()
-        .take(NAMED)
-        .map(show)
-        .collect::<Vec<_>>()
-        .join(", ");
+    let mut words: Vec<String> = items.iter().take(NAMED).map(show).collect();
     if items.len() > NAMED {
-        text += &format!(" and {} more", items.len() - NAMED);
+        words.push(format!("and {} more", items.len() - NAMED));
     }
-    text
+    words.join(", ")
 }
 
 impl fmt::Display for Mode {

@@ -8,7 +8,7 @@ use std::io::{self, ErrorKind, Write};
 use std::path::Path;
 
 /// Widest print (columns).
-const WIDEST: usize = 100;
+const WIDEST: usize = 120;
 /// Narrowest print (columns).
 const NARROWEST: usize = 40;
 

@@ -92,7 +92,7 @@ fn table(
     if !problems.shallow(depth, range.clone()) || !problems.fits(entries.len(), range) {
         return None;
     }
-    let mut entries: Vec<Entry> = entries
+    let entries: Vec<Entry> = entries
         .into_iter()
         .filter_map(|(key, value)| {
             let span = problems.span(key.span());
@@ -103,6 +103,5 @@ fn table(
             })
         })
         .collect();
-    entries.sort_by_key(|entry| entry.span);
     Some(Value::Table(entries))
 }

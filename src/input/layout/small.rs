@@ -512,6 +512,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn what_is_written_reads_back(degrees in -720.0..720.0_f64, metres in -1e3..1e3_f64, id in "[a-zA-Z0-9_.-]{1,8}") {
             let bearing = Bearing(si::degrees(degrees));

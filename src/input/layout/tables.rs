@@ -162,7 +162,7 @@ tables! {
 
     /// The rules of the check; what is left out has the default that the program names with its source.
     Criteria "[criteria]" {
-        /// The combinations of loads: "asce7-22-asd", "asce7-16-asd", or "own" for the [[combination]] tables.
+        /// The combinations of loads: "asce7-22-asd", "asce7-16-asd", or "own" for the `[[combination]]` tables.
         optional combinations: Option<At<CombinationSet>>,
         /// What bearing strength is taken from: "green-clear-wood" or "dowel-bearing".
         optional basis: Option<At<Basis>>,
@@ -184,7 +184,7 @@ tables! {
     Tree "[[tree]]" {
         /// Its id.
         required id: At<Id>,
-        /// Its species: a common or scientific name, the id of a row of the table, or of a [[wood]].
+        /// Its species: a common or scientific name, the id of a row of the table, or of a `[[wood]]`.
         optional species: Option<Text>,
         /// The centre of the stem in plan at the level of the anchors: east, north.
         optional at: Option<At<Point>>,
@@ -246,7 +246,7 @@ tables! {
         optional level: Option<Length>,
         /// Its height above its own ground, in place of `level`.
         optional height: Option<Length>,
-        /// Its size: a row of the table of sizes, or the id of an [[anchor_size]].
+        /// A row of the table of sizes, or the id of an `[[anchor_size]]`.
         required size: Text,
         /// The length of boss in sound wood.
         optional embedded: Option<Length>,

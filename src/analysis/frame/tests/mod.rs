@@ -5,6 +5,8 @@
     clippy::panic,
     clippy::float_cmp
 )]
+// Supports and loads read better as one line for all.
+#![allow(clippy::needless_for_each, clippy::semicolon_if_nothing_returned)]
 
 mod beams;
 mod failures;
@@ -12,6 +14,8 @@ mod one_way;
 mod parts;
 mod properties;
 mod variants;
+
+use proptest::test_runner::Config;
 
 use super::*;
 
@@ -29,6 +33,15 @@ const PLANK: Section = Section {
     shear_y: None,
     shear_z: None,
 };
+
+/// Frames tried for each property; failures are printed and kept nowhere.
+fn cases() -> Config {
+    Config {
+        cases: 128,
+        failure_persistence: None,
+        ..Config::default()
+    }
+}
 
 /// A beam along x through the given places, free to bend up and down only.
 fn level_beam(places: &[f64], section: Section) -> (Frame, Vec<NodeId>, Vec<MemberId>) {

@@ -11,6 +11,9 @@ const LOOSE: f64 = 1e-7;
 const RIGID: f64 = 1e14;
 const NEARLY: f64 = 1e-4;
 
+/// From and to as fractions of a length, the load at both, and a point load.
+type Along = ([f64; 2], [[f64; 3]; 2], [f64; 3]);
+
 /// A frame in space: a chain of members braced by further ones, held at one end, on springs at the other.
 #[derive(Clone, Debug)]
 struct Sketch {
@@ -21,7 +24,7 @@ struct Sketch {
     springs: [f64; 3],
     axis: [f64; 3],
     nodal: Vec<[f64; 6]>,
-    along: Vec<([f64; 2], [[f64; 3]; 2], [f64; 3])>,
+    along: Vec<Along>,
     settlement: f64,
 }
 
@@ -234,7 +237,7 @@ fn same(own: &[Vec<f64>; 5], other: &[Vec<f64>; 5]) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(cases())]
 
     #[test]
     fn reactions_balance_the_loads(sketch in sketch()) {

@@ -9,7 +9,9 @@ use barkline::units::Show;
 use std::fmt::Write as _;
 
 /// From this width on the utilizations of the four groups fit beside the words (columns).
-const WIDE: usize = 90;
+const WIDE: usize = 96;
+/// Columns that hold the tree of each anchor beside the groups.
+const ROOMY: usize = 108;
 /// From this width on the trees fit (columns).
 const MIDDLE: usize = 64;
 
@@ -45,7 +47,7 @@ fn attachments(document: &CheckDocument, show: Show, width: usize) -> String {
         show,
         width,
         |column| match column.head() {
-            "tree" => width >= MIDDLE,
+            "tree" => (MIDDLE..WIDE).contains(&width) || width >= ROOMY,
             head if groups.contains(&head) => width >= WIDE,
             _ => true,
         },
