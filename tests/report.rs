@@ -147,6 +147,7 @@ fn json_has_the_shape_that_programs_rely_on() {
             "tree",
             "verdict",
             "load_n",
+            "allowed_n",
             "down_n",
             "side_n",
             "out_n",
