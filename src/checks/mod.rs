@@ -8,6 +8,8 @@ mod fit;
 mod limit_states;
 mod result;
 mod strength;
+#[cfg(test)]
+mod tests;
 
 pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 

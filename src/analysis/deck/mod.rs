@@ -28,6 +28,20 @@ pub enum DeckError {
         /// The deck.
         deck: String,
     },
+    /// A hole reaches beyond the outline or into another hole.
+    #[error(
+        "deck {deck}: a hole reaches beyond the outline or into another hole; draw it within, or draw the two as one"
+    )]
+    StrayHole {
+        /// The deck.
+        deck: String,
+    },
+    /// The area of a load crosses itself.
+    #[error("load {load}: its area crosses itself; give its corners in order round it")]
+    CrossedLoad {
+        /// The load.
+        load: String,
+    },
     /// A joist rests on fewer than two things.
     #[error(
         "deck {deck}: the joist at ({:.2} m, {:.2} m) has {supports} support, not two; \
@@ -166,6 +180,11 @@ pub(super) fn take_apart(
         .extend(deck.openings.iter().map(|opening| ring(opening)));
     if loaded.crosses_itself() {
         return Err(DeckError::Crossed {
+            deck: deck.id.clone(),
+        });
+    }
+    if loaded.openings_stray() {
+        return Err(DeckError::StrayHole {
             deck: deck.id.clone(),
         });
     }
@@ -351,7 +370,13 @@ impl Areas<'_> {
                     if let Some(corner) = ring.iter().find(|corner| !self.near_outline(**corner)) {
                         return Err(self.off(load, *corner));
                     }
-                    self.area(pieces, &Region(vec![ring]), &load.magnitudes, total);
+                    let region = Region(vec![ring]);
+                    if region.crosses_itself() {
+                        return Err(DeckError::CrossedLoad {
+                            load: load.id.clone(),
+                        });
+                    }
+                    self.area(pieces, &region, &load.magnitudes, total);
                 }
                 LoadPlace::Point(point) => {
                     self.point(

@@ -1,5 +1,8 @@
 //! Areas in a deck's own axes: x along the joists, y across them.
 
+/// Areas that differ by less than this share are the same (1): rounding.
+const SAME_AREA: f64 = 1e-9;
+
 /// A closed outline; the last corner joins the first.
 pub(super) type Ring = Vec<[f64; 2]>;
 
@@ -140,6 +143,28 @@ impl Region {
     }
 }
 
+impl Region {
+    /// Whether openings (every ring but the first) reach out of the outline or into each other: their areas do not
+    /// simply come off it then.
+    pub(super) fn openings_stray(&self) -> bool {
+        let n = self.0.len();
+        let edges = |ring: &Ring| {
+            let next = ring.iter().cycle().skip(1);
+            ring.iter().copied().zip(next.copied()).collect::<Vec<_>>()
+        };
+        let meet = |one: &Ring, other: &Ring| {
+            let others = edges(other);
+            edges(one)
+                .into_iter()
+                .any(|edge| others.iter().any(|other| cross(edge, *other)))
+        };
+        let areas = self.0.iter().map(|ring| Self(vec![ring.clone()]).area());
+        let left = areas.reduce(|outline, opening| outline - opening);
+        (0..n).any(|i| (i + 1..n).any(|j| meet(&self.0[i], &self.0[j])))
+            || left.is_some_and(|left| self.area() - left > SAME_AREA * self.area())
+    }
+}
+
 fn cross((a, b): ([f64; 2], [f64; 2]), (c, d): ([f64; 2], [f64; 2])) -> bool {
     let side = |p: [f64; 2], q: [f64; 2], r: [f64; 2]| {
         (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
@@ -202,6 +227,28 @@ mod tests {
         assert!((region.area() - 7.75).abs() < 1e-12);
         assert_eq!(region.along(0.5), vec![[0.0, 0.5], [1.0, 4.0]]);
         assert!(!region.holds([0.75, 0.5]) && region.holds([1.5, 0.5]));
+    }
+
+    #[test]
+    fn openings_stay_inside_and_apart() {
+        let square = |x: f64, y: f64| vec![[x, y], [x + 1.0, y], [x + 1.0, y + 1.0], [x, y + 1.0]];
+        let with = |openings: &[Ring]| {
+            let outline = vec![[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [0.0, 4.0]];
+            Region(
+                std::iter::once(outline)
+                    .chain(openings.iter().cloned())
+                    .collect(),
+            )
+        };
+        assert!(!with(&[]).openings_stray());
+        // Beside each other, and at the edge.
+        assert!(!with(&[square(1.0, 1.0), square(2.0, 1.0), square(0.0, 3.0)]).openings_stray());
+        assert!(with(&[square(3.5, 1.0)]).openings_stray());
+        assert!(with(&[square(5.0, 1.0)]).openings_stray());
+        assert!(with(&[square(1.0, 1.0), square(1.5, 1.5)]).openings_stray());
+        assert!(with(&[square(1.0, 1.0), square(1.0, 1.0)]).openings_stray());
+        // Over the whole of an edge, and beyond it.
+        assert!(with(&[vec![[3.0, 0.0], [5.0, 0.0], [5.0, 4.0], [3.0, 4.0]]]).openings_stray());
     }
 
     #[test]

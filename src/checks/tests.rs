@@ -1,0 +1,170 @@
+//! What no layout of level anchors under vertical loads asks for yet: pulls and pushes along the bar; and which demands
+//! may be left out.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use super::context::{Context, Demand};
+use super::limit_states::RULES;
+use super::{hardest, worst};
+use crate::input::Layout;
+use crate::model::{LimitState, Platform};
+use proptest::prelude::*;
+use std::f64::consts::FRAC_PI_4;
+
+const TEXT: &str = r#"
+[[anchor_size]]
+id = "s"
+boss = { diameter = "3 in", length = "5 in" }
+shank = { diameter = "1-1/2 in", root = "1.3 in", length = "6 in" }
+steel = "A36"
+source = "test"
+[[tree]]
+id = "t"
+species = "white oak"
+at = ["0 ft", "0 ft"]
+diameter = "26 in"
+bark = "0.8 in"
+[[anchor]]
+id = "a"
+tree = "t"
+faces = "S"
+size = "s"
+arm = "3 in"
+[[load]]
+id = "p"
+on = "a"
+dead = "400 lbf"
+"#;
+
+const PLAIN: Demand = Demand {
+    combination: 0,
+    down: 0.0,
+    side: 0.0,
+    out: 0.0,
+    duration: 1.0,
+    permanent: false,
+    permanent_share: 0.0,
+};
+
+fn platform() -> Platform {
+    let layout = Layout::from_toml(TEXT).unwrap_or_else(|found| panic!("{found}"));
+    let resolved = layout.resolve().unwrap_or_else(|found| panic!("{found}"));
+    resolved.platform
+}
+
+/// How much of a limit state is used under some demands.
+fn used(limit_state: LimitState, demands: &[Demand]) -> Option<f64> {
+    let platform = platform();
+    let anchor = &platform.anchors()[0];
+    let durations = demands.iter().map(|demand| demand.duration);
+    let context = Context::new(
+        anchor,
+        platform.stem_of(anchor),
+        platform.criteria(),
+        durations,
+    )
+    .unwrap();
+    let rule = RULES
+        .iter()
+        .find(|rule| rule.limit_state == limit_state)
+        .unwrap();
+    worst(rule, &context, demands)
+        .unwrap()
+        .map(|(_, found)| found.utilization)
+}
+
+fn near(found: Option<f64>, expected: f64) {
+    let found = found.unwrap();
+    assert!(
+        (found / expected - 1.0).abs() < 1e-9,
+        "{found} is not {expected}"
+    );
+}
+
+const INCH: f64 = 0.0254;
+const POUND: f64 = 4.448_221_615_260_5;
+
+/// 1800·G^1.5·D^0.75 lb/in (NDS 12.2-1) with D no more than 1-1/4 in, over the thread, in wet wood.
+fn thread() -> f64 {
+    let gravity = platform().stems()[0].wood.dry_gravity().0;
+    1800.0 * gravity.powf(1.5) * 1.25_f64.powf(0.75) * 6.0 * 0.7 * POUND
+}
+
+#[test]
+fn a_push_bears_on_the_ring_of_the_boss() {
+    let across = platform().stems()[0].wood.across().value;
+    let ring = FRAC_PI_4 * (9.0 - 2.25) * INCH * INCH;
+    let push = Demand { out: -2e3, ..PLAIN };
+    near(
+        used(LimitState::Push, &[push]),
+        2e3 / (ring * across / 1.67),
+    );
+    assert_eq!(used(LimitState::Push, &[PLAIN]), None);
+    assert_eq!(
+        used(LimitState::Push, &[Demand { out: 2e3, ..PLAIN }]),
+        None
+    );
+}
+
+#[test]
+fn a_pull_hangs_on_the_thread() {
+    let pull = Demand { out: 2e3, ..PLAIN };
+    near(used(LimitState::Withdrawal, &[pull]), 2e3 / thread());
+    let push = Demand { out: -2e3, ..PLAIN };
+    assert_eq!(used(LimitState::Withdrawal, &[push]), None);
+    // On the root of the thread, with nothing else.
+    let root = 36.0 * 6.894_757_293_168_36e6 * FRAC_PI_4 * (1.3 * INCH).powi(2) / 1.67;
+    near(used(LimitState::SteelInteraction, &[pull]), 2e3 / root);
+    near(used(LimitState::SteelInteraction, &[push]), 2e3 / root);
+}
+
+/// W·Z/(W·cos²α + Z·sin²α), NDS 12.4-1, with α between the load and the wood surface.
+#[test]
+fn pull_and_side_are_taken_together() {
+    let both = Demand {
+        down: 3e3,
+        out: 2e3,
+        ..PLAIN
+    };
+    let (w, z) = (
+        thread(),
+        3e3 / used(LimitState::LimitLoad, &[both]).unwrap(),
+    );
+    let load = 3e3_f64.hypot(2e3);
+    let (sin, cos) = (2e3 / load, 3e3 / load);
+    let allowed = w * z / (w * cos * cos + z * sin * sin);
+    near(used(LimitState::PullAndSide, &[both]), load / allowed);
+    assert_eq!(
+        used(LimitState::PullAndSide, &[Demand { out: 0.0, ..both }]),
+        None
+    );
+}
+
+fn demand() -> impl Strategy<Value = Demand> {
+    let force = || prop_oneof![Just(0.0), -3e3..3e3_f64];
+    let duration = prop_oneof![Just(0.9), Just(1.0), Just(1.15), Just(1.6)];
+    (force(), force(), force(), duration, 0.0..1.0_f64).prop_map(
+        |(down, side, out, duration, share)| Demand {
+            down,
+            side,
+            out,
+            duration,
+            permanent: duration < 0.95,
+            permanent_share: share,
+            ..PLAIN
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(20))]
+
+    #[test]
+    fn the_demands_left_out_never_govern(demands in prop::collection::vec(demand(), 2..7)) {
+        let few = hardest(&demands);
+        for rule in RULES {
+            let (all, kept) = (used(rule.limit_state, &demands), used(rule.limit_state, &few));
+            let (all, kept) = (all.unwrap_or(0.0), kept.unwrap_or(0.0));
+            prop_assert!((all - kept).abs() <= 1e-12 * all, "{:?}: {all} {kept}", rule.limit_state);
+        }
+    }
+}
