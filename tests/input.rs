@@ -192,7 +192,9 @@ fn a_date_may_stand_without_quotes() {
 #[test]
 fn every_code_has_an_input_that_must_fail() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad_input");
-    for code in Code::all() {
+    // What is found only once ids are looked up has its files and its test beside these.
+    let read = |code: &&Code| !folder.join(format!("resolve-{code}.toml")).exists();
+    for code in Code::all().iter().filter(read) {
         let toml = folder.join(format!("{code}.toml"));
         let json = folder.join(format!("{code}.json"));
         let inputs = [(toml, Format::Toml), (json, Format::Json)];

@@ -15,7 +15,7 @@ pub mod stem;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
-pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState};
+pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState, NOT_READ};
 pub use deck::{Deck, Joists};
 pub use load::{Load, LoadPlace, Magnitudes};
 pub use member::{Beam, BeamSupport, Carrier, Crossing, Seat, Timber};

@@ -193,3 +193,28 @@ const FOUNDATION_SHARE: f64 = 0.05;
 const TRUE_MODULUS: f64 = 1.1;
 /// Line modulus across over along the grain (derived, docs/method.md).
 pub const FOUNDATION_ACROSS: f64 = 1.0 / 3.0;
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::float_cmp, clippy::unwrap_used)]
+    use super::*;
+    use crate::model::Bound;
+
+    #[test]
+    fn the_constants_of_the_foundation_are_those_that_the_criteria_show() {
+        for (key, value) in [
+            ("foundation_along", FOUNDATION_SHARE),
+            ("modulus_true", TRUE_MODULUS),
+            ("foundation_across", FOUNDATION_ACROSS),
+            ("foundation_low", Bound::Soft.factor()),
+            ("foundation_high", Bound::Stiff.factor()),
+            ("embedment_along", embedment::EMBEDMENT_TO_CRUSHING),
+        ] {
+            assert_eq!(
+                tables::safety_factor(key).unwrap().number(),
+                Some(value),
+                "{key}"
+            );
+        }
+    }
+}

@@ -17,7 +17,7 @@ pub fn summary(document: &CheckDocument, show: Show) -> String {
             "No check found a load or a limit to judge: nothing was checked.".to_owned()
         }
         (Some(first), 0, 0) => {
-            all_pass(first, worst.len()) + &softened(document) + &not_assessed(document)
+            all_pass(first, worst.len()) + &softened(document, show) + &not_assessed(document)
         }
         (Some(first), 0, _) => format!(
             "{review} of {} {} review and none fails: {}.",
@@ -72,14 +72,16 @@ fn all_pass(first: &AttachmentPart, count: usize) -> String {
 }
 
 /// What becomes of the least margin in wood if the outer wood softens: shown, not judged.
-fn softened(document: &CheckDocument) -> String {
+fn softened(document: &CheckDocument, show: Show) -> String {
+    let depth = document.criteria.factors.get("softened_depth");
+    let depth = depth.map_or_else(String::new, |depth| Cell::from(depth.value).with_unit(show));
     let margins = document
         .attachments
         .iter()
         .filter_map(|part| Some((part.softened_margin?, &part.anchor)));
     match margins.min_by(|a, b| a.0.total_cmp(&b.0)) {
         Some((margin, anchor)) => format!(
-            " If the outer 12 mm (1/2 in) of wood softened, the least margin in wood would be {}, at {anchor}.",
+            " If the outer {depth} of wood softened, the least margin in wood would be {}, at {anchor}.",
             percent_down(margin)
         ),
         None => String::new(),

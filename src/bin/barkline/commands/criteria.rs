@@ -3,6 +3,7 @@
 use super::{NOT_APPROVAL, deliver_sheet};
 use crate::args::Common;
 use crate::stop::{Status, Stop};
+use barkline::model::NOT_READ;
 use barkline::report::{Cell, Column, Quantity, Sheet, cited, standing_id};
 use barkline::tables::{self, Factor, FactorValue};
 
@@ -28,9 +29,13 @@ pub(super) fn run(common: &Common) -> Result<Status, Stop> {
         ],
         rows: tables::safety_factors().iter().map(row).collect(),
         sources: cited(tables::safety_factors().iter().map(Factor::reference)),
-        cautions: vec![DEFAULTS.to_owned(), NOT_APPROVAL.to_owned()],
+        cautions: vec![DEFAULTS.to_owned(), not_read(), NOT_APPROVAL.to_owned()],
     };
     deliver_sheet(&sheet, common)
+}
+
+fn not_read() -> String {
+    format!("No check of this version reads: {}.", NOT_READ.join(", "))
 }
 
 fn row(factor: &Factor) -> Vec<Cell> {
