@@ -225,8 +225,9 @@ impl Plan {
         self
     }
 
+    /// An anchor with its tree to the west of it, or to the east if it lies east of 1 m: beside the decks of these plans.
     pub fn anchor(&mut self, id: &str, at: [f64; 2]) -> &mut Self {
-        self.anchor_facing(id, at, 90.0)
+        self.anchor_facing(id, at, if at[0] > 1.0 { 270.0 } else { 90.0 })
     }
 
     /// A beam of 90 × 235 mm; `more` are further keys.
@@ -358,6 +359,8 @@ impl Plan {
 
 /// All anchors at half the central stiffness.
 pub const SOFT: usize = 0;
+/// All anchors at twice the central stiffness.
+pub const STIFF: usize = 1;
 /// All supports rigid.
 pub const RIGID: usize = 4;
 

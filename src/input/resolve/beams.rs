@@ -47,7 +47,8 @@ impl<'a> Resolver<'a> {
                     .all(|on| !waiting.iter().any(|other| other.id.value == on.on))
             });
             let Some(next) = next else {
-                for beam in waiting {
+                let carried = |beam: &layout::Beam| in_ring(&layout.beam, beam);
+                for beam in waiting.into_iter().filter(|beam| carried(beam)) {
                     let message = format!(
                         "beam {} rests on a beam that rests on it in turn",
                         beam.id.as_str()
@@ -162,7 +163,7 @@ impl<'a> Resolver<'a> {
         })?;
         if !beam.seats.is_empty() && beam.seats.len() != beam.on.len() {
             let message = format!(
-                "beam {id} has {} supports and {} seats",
+                "beam {id} names {} in `on` and {} in `seats`",
                 beam.on.len(),
                 beam.seats.len()
             );
@@ -468,6 +469,26 @@ impl<'a> Resolver<'a> {
             own,
         ))
     }
+}
+
+/// Whether a beam carries itself by way of others.
+fn in_ring(beams: &[layout::Beam], beam: &layout::Beam) -> bool {
+    let below =
+        |one: &layout::Beam, other: &layout::Beam| one.on.iter().any(|on| on.on == other.id.value);
+    let mut reached = vec![beam];
+    let mut next = 0;
+    while let Some(one) = reached.get(next).copied() {
+        for other in beams.iter().filter(|other| below(one, other)) {
+            if other.id.value == beam.id.value {
+                return true;
+            }
+            if !reached.iter().any(|known| known.id.value == other.id.value) {
+                reached.push(other);
+            }
+        }
+        next += 1;
+    }
+    false
 }
 
 /// A support whose place in plan does not wait for this beam.

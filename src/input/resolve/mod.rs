@@ -8,7 +8,7 @@ mod stems;
 mod timber;
 
 use super::diagnostic::{Code, Diagnostic, Diagnostics};
-use super::layout::{Along, Amount, Id, Layout};
+use super::layout::{Along, Amount, Id, Layout, Text};
 use super::source::{At, Span};
 use crate::model::{Case, Load, LoadPlace, Magnitudes, Platform, Point};
 use crate::tables::LookupError;
@@ -92,12 +92,9 @@ impl<'a> Resolver<'a> {
             }
             Err(faults) => {
                 for fault in faults {
-                    self.error(
-                        Code::Unsound,
-                        None,
-                        fault.to_string(),
-                        "change the layout there",
-                    );
+                    let span = self.part(&fault.part);
+                    let mend = "change its table, or one that it refers to";
+                    self.error(Code::Unsound, span, fault.to_string(), mend);
                 }
                 Err(self.report())
             }
@@ -170,6 +167,21 @@ impl<'a> Resolver<'a> {
         );
     }
 
+    /// Where a part of the platform stands in the layout, from its kind and id.
+    fn part(&self, name: &str) -> Option<Span> {
+        let layout = self.layout;
+        let (kind, id) = name.split_once(' ')?;
+        let ids: Vec<&At<Id>> = match kind {
+            "tree" => layout.tree.iter().map(|tree| &tree.id).collect(),
+            "anchor" => layout.anchor.iter().map(|anchor| &anchor.id).collect(),
+            "beam" => layout.beam.iter().map(|beam| &beam.id).collect(),
+            "deck" => layout.deck.iter().map(|deck| &deck.id).collect(),
+            "load" => layout.load.iter().map(|load| &load.id).collect(),
+            _ => return None,
+        };
+        ids.into_iter().find(|known| known.as_str() == id)?.span
+    }
+
     fn has_errors(&self) -> bool {
         self.found
             .iter()
@@ -209,20 +221,34 @@ impl<'a> Resolver<'a> {
             .chain(layout.swing.iter().map(|s| &s.id));
         for id in ids.chain(layout.hammock.iter().map(|h| &h.id)) {
             match seen.iter().find(|other| other.value == id.value) {
-                Some(first) => {
-                    let place = first.span.and_then(|span| layout.sources.position(span));
-                    let message = format!("the id \"{}\" is taken", id.as_str());
-                    let diagnostic = Diagnostic::error(
-                        Code::DuplicateId,
-                        message,
-                        "give one of the two another id",
-                    )
-                    .related("the first one", place);
-                    self.found.push((id.span, diagnostic));
-                }
+                Some(first) => self.taken(id.as_str(), id.span, first.span),
                 None => seen.push(id),
             }
         }
+        self.unique_names(layout.wood.iter().map(|wood| &wood.id));
+        self.unique_names(layout.steel.iter().map(|steel| &steel.id));
+        self.unique_names(layout.anchor_size.iter().map(|size| &size.id));
+        self.unique_names(layout.combination.iter().map(|row| &row.id));
+    }
+
+    /// Woods, steels, sizes and combinations have names of their own, unique in their table whatever their case.
+    fn unique_names(&mut self, names: impl Iterator<Item = &'a Text>) {
+        let mut seen: Vec<&Text> = Vec::new();
+        for name in names {
+            match seen.iter().find(|other| other.eq_ignore_ascii_case(name)) {
+                Some(first) => self.taken(name, name.span, first.span),
+                None => seen.push(name),
+            }
+        }
+    }
+
+    fn taken(&mut self, id: &str, span: Option<Span>, first: Option<Span>) {
+        let place = first.and_then(|first| self.layout.sources.position(first));
+        let mend = "give one of the two another id";
+        let message = format!("the id \"{id}\" is taken");
+        let diagnostic =
+            Diagnostic::error(Code::DuplicateId, message, mend).related("the first one", place);
+        self.found.push((span, diagnostic));
     }
 
     /// Parts of the format that this version reads and does not assess.
@@ -303,6 +329,11 @@ impl<'a> Resolver<'a> {
         let place = if let Some(at) = &load.at {
             LoadPlace::Point(point(at))
         } else if let Some([a, b]) = &load.along {
+            if point(a) == point(b) {
+                let message = format!("load {} covers no length", load.id.as_str());
+                let mend = "give two ends that differ in `along`, or `at` for a point";
+                self.error(Code::OutOfRange, load.id.span, message, mend);
+            }
             LoadPlace::Line(point(a), point(b))
         } else if let Some(on) = &load.on {
             self.load_on(on, anchors, beams)?
@@ -361,15 +392,10 @@ impl<'a> Resolver<'a> {
             return Some(LoadPlace::Anchor(anchor));
         }
         let Some((beam, length)) = beams.find(&id) else {
-            if self
-                .layout
-                .beam
-                .iter()
-                .any(|beam| beam.id.value == id.value)
-            {
-                return None;
+            // One that is written but could not be made has its own error.
+            if !self.known_supports().any(|known| known == id.as_str()) {
+                self.unknown_id("beam or anchor", &id, self.known_supports());
             }
-            self.unknown_id("beam or anchor", &id, self.known_supports());
             return None;
         };
         let station = match on.along {
