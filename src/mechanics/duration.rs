@@ -92,3 +92,36 @@ pub fn wood_log_line(time: Duration) -> Result<f64, MechanicsError> {
     }
     Ok(level)
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn the_longer_a_load_stays_the_less_is_left() {
+        for curve in [madison_curve, wood_log_line] {
+            let levels: Vec<f64> = [1, 3600, 86_400, 3_155_760_000]
+                .map(|s| curve(Duration::from_secs(s)).unwrap())
+                .into();
+            assert!(
+                levels.windows(2).all(|pair| pair[1] < pair[0]),
+                "{levels:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_decade_of_time_costs_a_step_of_the_log_line() {
+        let level = |hours: u64| wood_log_line(Duration::from_secs(3600 * hours)).unwrap();
+        assert!((level(10) - level(100) - 0.063).abs() < 1e-12);
+    }
+
+    #[test]
+    fn no_time_and_endless_time_are_refused() {
+        assert!(madison_curve(Duration::ZERO).is_err() && wood_log_line(Duration::ZERO).is_err());
+        assert!(wood_log_line(Duration::MAX).is_err());
+        // The Madison curve has an asymptote of 18.3 %.
+        assert!(madison_curve(Duration::MAX).unwrap() > 0.183);
+    }
+}

@@ -344,3 +344,80 @@ pub fn ovendry_gravity(basic: f64) -> Result<f64, MechanicsError> {
     }
     (g / volume).finite("specific gravity on ovendry volume")
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    use super::*;
+    use crate::units::si::{degrees, megapascals};
+    use proptest::prelude::*;
+
+    #[test]
+    fn the_si_forms_of_the_handbook_are_the_same_equations() {
+        // GTR-282 Equations 8-17a and 8-18a print 77.2·G and 212·G^1.45/√D in N/mm² and mm, to three digits.
+        let along = dowel_bearing_along(0.5).unwrap() / megapascals(77.2 * 0.5);
+        let across = dowel_bearing_across(0.5, millimetres(16.0)).unwrap();
+        let across = across / megapascals(212.0 * 0.5_f64.powf(1.45) / 4.0);
+        assert!((along.value - 1.0).abs() < 1e-3 && (across.value - 1.0).abs() < 1e-3);
+    }
+
+    #[test]
+    fn the_wet_wood_caps_the_dry_equation_and_not_the_other_way_round() {
+        assert_eq!(
+            never_above_green(psi(3000.0), psi(3204.0)).unwrap(),
+            psi(3000.0)
+        );
+        assert_eq!(
+            never_above_green(psi(4000.0), psi(3204.0)).unwrap(),
+            psi(3204.0)
+        );
+    }
+
+    #[test]
+    fn a_gravity_beyond_solid_wood_has_no_ovendry_volume() {
+        assert!(matches!(
+            ovendry_gravity(4.0),
+            Err(MechanicsError::NoSolution { .. })
+        ));
+        // White oak and Douglas-fir on green volume; the NDS prints 0.73 and 0.50.
+        assert!((ovendry_gravity(0.60).unwrap() - 0.713).abs() < 5e-4);
+        assert!((ovendry_gravity(0.45).unwrap() - 0.511).abs() < 5e-4);
+    }
+
+    #[test]
+    fn what_is_not_a_positive_number_is_refused() {
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert!(from_crushing(psi(bad)).is_err() && dowel_bearing_along(bad).is_err());
+            assert!(
+                dowel_bearing_across(bad, inches(1.0)).is_err()
+                    && dowel_bearing_small(bad).is_err()
+            );
+            assert!(
+                dowel_bearing_across(0.5, inches(bad)).is_err() && ovendry_gravity(bad).is_err()
+            );
+            assert!(hankinson(psi(bad), psi(1.0), degrees(30.0), 2.0).is_err());
+            assert!(hankinson(psi(1.0), psi(bad), degrees(30.0), 2.0).is_err());
+            assert!(hankinson(psi(1.0), psi(1.0), degrees(30.0), bad).is_err());
+        }
+        assert!(hankinson(psi(1.0), psi(1.0), degrees(90.1), 2.0).is_err());
+        assert!(hankinson(psi(1.0), psi(1.0), degrees(-0.1), 2.0).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn between_the_grains_lies_between_the_strengths(
+            p in 1.0..1e4_f64, q in 1.0..1e4_f64, angle in 0.0..=90.0_f64, n in 1.5..2.5_f64,
+        ) {
+            let at = |degree| hankinson(psi(p), psi(q), degrees(degree), n).unwrap() / psi(1.0);
+            prop_assert!((at(0.0).value / p - 1.0).abs() < 1e-12 && (at(90.0).value / q - 1.0).abs() < 1e-12);
+            // With n above 2 the curve may leave the two strengths where they are nearly equal; never by a factor of √2.
+            let between = at(angle).value;
+            prop_assert!(between >= p.min(q) / 1.001 / 2_f64.sqrt() && between <= p.max(q) * 1.001 * 2_f64.sqrt());
+        }
+
+        #[test]
+        fn along_is_the_strong_side_of_a_softwood_table(g in 0.31..0.73_f64, d in 0.25..1.0_f64) {
+            prop_assert!(dowel_bearing_across(g, inches(d)).unwrap() < dowel_bearing_along(g).unwrap());
+        }
+    }
+}

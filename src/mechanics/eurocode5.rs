@@ -557,3 +557,133 @@ pub fn splitting(
     let w = modification.positive("modification factor")?;
     newtons(14.0 * b * w * (h_e / (1.0 - h_e / h)).sqrt()).finite("splitting resistance")
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    use super::*;
+    use crate::mechanics::general_dowel::{self, Member};
+    use crate::units::si::{degrees, metres};
+    use proptest::prelude::*;
+
+    fn joint(t1: f64, t2: f64, f1: f64, f2: f64, axial: f64) -> DoubleShear {
+        DoubleShear {
+            diameter: millimetres(16.0),
+            side_length: millimetres(t1),
+            middle_length: millimetres(t2),
+            side_embedment: megapascals(f1),
+            middle_embedment: megapascals(f2),
+            yield_moment: newton_metres(162.0),
+            axial: newtons(axial),
+            rope_share: ROPE_SHARE_BOLT,
+        }
+    }
+
+    #[test]
+    fn the_rope_effect_is_a_quarter_of_the_axial_resistance_up_to_its_share() {
+        let k = |axial| {
+            double_shear(&joint(80.0, 100.0, 25.0, 25.0, axial))
+                .unwrap()
+                .k
+                .value
+        };
+        assert!((k(1000.0) - k(0.0) - 250.0).abs() < 1e-9);
+        assert!((k(1e6) / k(0.0) - 1.25).abs() < 1e-12);
+        let plain = double_shear(&DoubleShear {
+            rope_share: 0.0,
+            ..joint(80.0, 100.0, 25.0, 25.0, 1e6)
+        })
+        .unwrap();
+        assert_eq!(plain.k.value, k(0.0));
+    }
+
+    #[test]
+    fn the_smallest_of_the_four_governs() {
+        let thin_side = double_shear(&joint(5.0, 200.0, 25.0, 25.0, 0.0)).unwrap();
+        assert_eq!(thin_side.governing(), thin_side.g);
+        let thin_middle = double_shear(&joint(200.0, 5.0, 25.0, 25.0, 0.0)).unwrap();
+        assert_eq!(thin_middle.governing(), thin_middle.h);
+        assert!((thin_middle.h.value - 0.5 * 25.0 * 5.0 * 16.0).abs() < 1e-9);
+        let thick = double_shear(&joint(200.0, 200.0, 25.0, 25.0, 0.0)).unwrap();
+        assert_eq!(thick.governing(), thick.k);
+        let middling = double_shear(&joint(40.0, 200.0, 25.0, 25.0, 0.0)).unwrap();
+        assert_eq!(middling.governing(), middling.j);
+    }
+
+    #[test]
+    fn kinds_of_wood_differ_across_the_grain_only() {
+        let at = |kind, degree| {
+            embedment(
+                kilograms_per_cubic_metre(500.0),
+                millimetres(20.0),
+                degrees(degree),
+                kind,
+            )
+        };
+        let along = embedment_along(kilograms_per_cubic_metre(500.0), millimetres(20.0)).unwrap();
+        for (kind, k90) in [
+            (WoodKind::Softwood, 1.65),
+            (WoodKind::Lvl, 1.60),
+            (WoodKind::Hardwood, 1.20),
+        ] {
+            assert_eq!(at(kind, 0.0).unwrap(), along);
+            assert!(((along / at(kind, 90.0).unwrap()).value - k90).abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_single_fastener_counts_once_and_a_wide_row_counts_fully() {
+        assert_eq!(
+            effective_number(1, millimetres(200.0), millimetres(12.0)).unwrap(),
+            1.0
+        );
+        assert_eq!(
+            effective_number(4, millimetres(2000.0), millimetres(12.0)).unwrap(),
+            4.0
+        );
+        assert!(effective_number(4, millimetres(60.0), millimetres(12.0)).unwrap() < 3.0);
+    }
+
+    #[test]
+    fn what_has_no_meaning_is_refused() {
+        let (rho, d) = (kilograms_per_cubic_metre(385.0), millimetres(12.0));
+        assert!(embedment_along(rho, millimetres(100.0)).is_err());
+        assert!(embedment(rho, d, degrees(91.0), WoodKind::Softwood).is_err());
+        assert!(splitting(d, millimetres(200.0), millimetres(200.0), 1.0).is_err());
+        assert!(effective_number(0, d, d).is_err());
+        assert!(double_shear(&joint(80.0, 80.0, 25.0, 25.0, -1.0)).is_err());
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            let (bad_rho, bad_d) = (kilograms_per_cubic_metre(bad), metres(bad));
+            assert!(embedment_along(bad_rho, d).is_err() && embedment_along(rho, bad_d).is_err());
+            assert!(slip_modulus(bad_rho, d).is_err() && slip_modulus(rho, bad_d).is_err());
+            assert!(joint_density(bad_rho, rho).is_err() && joint_density(rho, bad_rho).is_err());
+            assert!(
+                yield_moment(megapascals(bad), d).is_err()
+                    && yield_moment(megapascals(1.0), bad_d).is_err()
+            );
+            assert!(double_shear(&joint(bad, 80.0, 25.0, 25.0, 0.0)).is_err());
+            assert!(double_shear(&joint(80.0, 80.0, 25.0, bad, 0.0)).is_err());
+            assert!(splitting(d, millimetres(100.0), millimetres(200.0), bad).is_err());
+            assert!(
+                washer_resistance(megapascals(bad), crate::units::si::square_metres(1e-4)).is_err()
+            );
+        }
+    }
+
+    proptest! {
+        /// Johansen's modes j and k without the factors 1.05 and 1.15 are IIIs and IV of the general dowel equations.
+        #[test]
+        fn the_hinge_modes_are_those_of_the_general_dowel_equations(
+            t1 in 20.0..200.0_f64, t2 in 20.0..200.0_f64, f1 in 5.0..50.0_f64, f2 in 5.0..50.0_f64,
+        ) {
+            let joint = joint(t1, t2, f1, f2, 0.0);
+            let modes = double_shear(&joint).unwrap();
+            let member = |f: Stress, length| Member { bearing: f * joint.diameter, length, moment: joint.yield_moment };
+            let side = member(joint.side_embedment, joint.side_length);
+            let main = member(joint.middle_embedment, joint.middle_length);
+            let general = general_dowel::single_shear(&main, &side, metres(0.0)).unwrap();
+            prop_assert!(((modes.j / 1.05 / general.iii_s).value - 1.0).abs() < 1e-9);
+            prop_assert!(((modes.k / 1.15 / general.iv).value - 1.0).abs() < 1e-9);
+        }
+    }
+}

@@ -113,10 +113,10 @@ pub fn normal_quantile(fraction: f64) -> Result<f64, MechanicsError> {
     let q = p - 0.5;
     if q.abs() <= 0.425 {
         let r = 0.180_625 - q * q;
-        return Ok(q * polynomial(&A, r) / polynomial(&B, r));
+        return Ok(q * polynomial(&as241::A, r) / polynomial(&as241::B, r));
     }
     let r = (-p.min(1.0 - p).ln()).sqrt() - 1.6;
-    Ok((polynomial(&C, r) / polynomial(&D, r)).copysign(q))
+    Ok((polynomial(&as241::C, r) / polynomial(&as241::D, r)).copysign(q))
 }
 
 /// Horner's rule, coefficients from the highest power down.
@@ -124,43 +124,99 @@ fn polynomial(coefficients: &[f64], x: f64) -> f64 {
     coefficients.iter().fold(0.0, |sum, c| sum * x + c)
 }
 
-const A: [f64; 8] = [
-    2.509_080_928_730_122_672_7e3,
-    3.343_057_558_358_812_810_5e4,
-    6.726_577_092_700_870_085_3e4,
-    4.592_195_393_154_987_145_7e4,
-    1.373_169_376_550_946_112_5e4,
-    1.971_590_950_306_551_442_7e3,
-    1.331_416_678_917_843_774_5e2,
-    3.387_132_872_796_366_608_0,
-];
-const B: [f64; 8] = [
-    5.226_495_278_852_854_561_0e3,
-    2.872_908_573_572_194_267_4e4,
-    3.930_789_580_009_271_061_0e4,
-    2.121_379_430_158_659_586_7e4,
-    5.394_196_021_424_751_107_7e3,
-    6.871_870_074_920_579_083_0e2,
-    4.231_333_070_160_091_125_2e1,
-    1.0,
-];
-const C: [f64; 8] = [
-    7.745_450_142_783_414_076_40e-4,
-    2.272_384_498_926_918_458_33e-2,
-    2.417_807_251_774_506_117_70e-1,
-    1.270_458_252_452_368_382_58,
-    3.647_848_324_763_204_605_04,
-    5.769_497_221_460_691_405_50,
-    4.630_337_846_156_545_295_90,
-    1.423_437_110_749_683_577_34,
-];
-const D: [f64; 8] = [
-    1.050_750_071_644_416_843_24e-9,
-    5.475_938_084_995_344_946_00e-4,
-    1.519_866_656_361_645_719_66e-2,
-    1.481_039_764_274_800_745_90e-1,
-    6.897_673_349_851_000_045_50e-1,
-    1.676_384_830_183_803_849_40,
-    2.053_191_626_637_758_821_87,
-    1.0,
-];
+/// The coefficients of the source, with all the digits it prints.
+mod as241 {
+    #![allow(clippy::excessive_precision, reason = "as printed")]
+
+    pub(super) const A: [f64; 8] = [
+        2.509_080_928_730_122_672_7e3,
+        3.343_057_558_358_812_810_5e4,
+        6.726_577_092_700_870_085_3e4,
+        4.592_195_393_154_987_145_7e4,
+        1.373_169_376_550_946_112_5e4,
+        1.971_590_950_306_551_442_7e3,
+        1.331_416_678_917_843_774_5e2,
+        3.387_132_872_796_366_608_0,
+    ];
+    pub(super) const B: [f64; 8] = [
+        5.226_495_278_852_854_561_0e3,
+        2.872_908_573_572_194_267_4e4,
+        3.930_789_580_009_271_061_0e4,
+        2.121_379_430_158_659_586_7e4,
+        5.394_196_021_424_751_107_7e3,
+        6.871_870_074_920_579_083_0e2,
+        4.231_333_070_160_091_125_2e1,
+        1.0,
+    ];
+    pub(super) const C: [f64; 8] = [
+        7.745_450_142_783_414_076_40e-4,
+        2.272_384_498_926_918_458_33e-2,
+        2.417_807_251_774_506_117_70e-1,
+        1.270_458_252_452_368_382_58,
+        3.647_848_324_763_204_605_04,
+        5.769_497_221_460_691_405_50,
+        4.630_337_846_156_545_295_90,
+        1.423_437_110_749_683_577_34,
+    ];
+    pub(super) const D: [f64; 8] = [
+        1.050_750_071_644_416_843_24e-9,
+        5.475_938_084_995_344_946_00e-4,
+        1.519_866_656_361_645_719_66e-2,
+        1.481_039_764_274_800_745_90e-1,
+        6.897_673_349_851_000_045_50e-1,
+        1.676_384_830_183_803_849_40,
+        2.053_191_626_637_758_821_87,
+        1.0,
+    ];
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::units::us::psi;
+
+    #[test]
+    fn quantiles_agree_with_the_inverse_error_function_to_the_last_digits() {
+        // √2·erf⁻¹(2p − 1) evaluated with 25 digits (mpmath 1.3).
+        for (p, z) in [
+            (1e-10, -6.361_340_902_404_056),
+            (1e-6, -4.753_424_308_822_899),
+            (0.01, -2.326_347_874_040_841),
+            (0.05, -1.644_853_626_951_473),
+            (0.074_999_9, -1.439_532_177_375_900_5),
+            (0.075, -1.439_531_470_938_456),
+            (0.9, 1.281_551_565_544_600_5),
+            (0.999, 3.090_232_306_167_813_5),
+        ] {
+            assert!((normal_quantile(p).unwrap() / z - 1.0).abs() < 1e-14, "{p}");
+        }
+        assert!(normal_quantile(0.5).unwrap().abs() < 1e-15);
+    }
+
+    #[test]
+    fn the_rounded_deviate_is_that_of_five_percent() {
+        assert!((normal_quantile(0.05).unwrap() + FIVE_PERCENT).abs() < 5e-4);
+    }
+
+    #[test]
+    fn a_rarer_fraction_lies_lower() {
+        let limit =
+            |p| lower_exclusion_limit(psi(1000.0), 0.2, -normal_quantile(p).unwrap()).unwrap();
+        assert!(limit(0.01) < limit(0.05) && limit(0.05) < limit(0.5));
+        assert!(((limit(0.5) / psi(1000.0)).value - 1.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn nothing_is_left_where_the_scatter_is_too_wide() {
+        assert!(lower_exclusion_limit(psi(1000.0), 0.7, FIVE_PERCENT).is_err());
+        assert!(lower_exclusion_limit(psi(1000.0), -0.1, FIVE_PERCENT).is_err());
+        assert!(lower_exclusion_limit(psi(0.0), 0.1, FIVE_PERCENT).is_err());
+        assert!(lower_exclusion_limit(psi(1.0), 0.1, f64::NAN).is_err());
+        assert!(
+            normal_quantile(0.0).is_err()
+                && normal_quantile(1.0).is_err()
+                && normal_quantile(f64::NAN).is_err()
+        );
+    }
+}

@@ -157,3 +157,67 @@ pub fn double_shear(
 fn root(a: f64, b: f64, c: f64) -> Force {
     crate::units::si::newtons(2.0 * c / (b + (b * b + 4.0 * a * c).sqrt()))
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::units::si::{metres, newton_metres, newtons_per_metre};
+    use proptest::prelude::*;
+
+    fn member(q: f64, l: f64, m: f64) -> Member {
+        Member {
+            bearing: newtons_per_metre(q),
+            length: metres(l),
+            moment: newton_metres(m),
+        }
+    }
+
+    #[test]
+    fn a_wide_gap_leaves_the_moment_of_the_dowel_over_the_gap() {
+        // Mode IV with g ≫ M/q: P → 2·M/g.
+        let loads = single_shear(
+            &member(1e6, 1.0, 100.0),
+            &member(1e6, 1.0, 100.0),
+            metres(10.0),
+        )
+        .unwrap();
+        assert!((loads.iv.value / 20.0 - 1.0).abs() < 1e-5);
+    }
+
+    #[test]
+    fn what_is_not_a_number_of_its_kind_is_refused() {
+        let good = member(1e6, 0.1, 100.0);
+        for bad in [
+            member(0.0, 0.1, 1.0),
+            member(1.0, -1.0, 1.0),
+            member(1.0, 0.1, f64::NAN),
+        ] {
+            assert!(
+                single_shear(&bad, &good, metres(0.0)).is_err()
+                    && double_shear(&good, &bad, metres(0.0)).is_err()
+            );
+        }
+        assert!(single_shear(&good, &good, metres(-0.001)).is_err());
+        assert!(single_shear(&good, &good, metres(f64::INFINITY)).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn a_wider_gap_never_strengthens_and_swapped_members_swap_their_modes(
+            qm in 1e5..1e7_f64, lm in 0.01..0.5_f64, mm in 10.0..1e4_f64,
+            qs in 1e5..1e7_f64, ls in 0.01..0.5_f64, ms in 10.0..1e4_f64, g in 0.0..0.2_f64, more in 0.0..0.2_f64,
+        ) {
+            let (main, side) = (member(qm, lm, mm), member(qs, ls, ms));
+            let near = single_shear(&main, &side, metres(g)).unwrap();
+            let far = single_shear(&main, &side, metres(g + more)).unwrap();
+            for ((_, near), (_, far)) in near.iter().zip(far.iter()) {
+                prop_assert!(far <= near * (1.0 + 1e-12));
+            }
+            let swapped = single_shear(&side, &main, metres(g)).unwrap();
+            prop_assert!(((swapped.iii_s / near.iii_m.unwrap()).value - 1.0).abs() < 1e-12);
+            prop_assert!(((swapped.ii.unwrap() / near.ii.unwrap()).value - 1.0).abs() < 1e-12);
+            prop_assert_eq!(swapped.im, near.is);
+        }
+    }
+}

@@ -129,3 +129,76 @@ pub fn group_action_factor(
     let c_g = m * share * (1.0 + r_ea) / (n * ((1.0 + r_ea * mn) * (1.0 + m) - 1.0 + mn * mn));
     c_g.finite("group action factor")
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::units::us::pounds_force;
+    use proptest::prelude::*;
+
+    fn factor(n: u32, main: f64, side: f64) -> f64 {
+        let gamma = load_slip_modulus(inches(1.0), Joined::WoodToWood).unwrap();
+        group_action_factor(
+            n,
+            gamma,
+            inches(4.0),
+            pounds_force(main),
+            pounds_force(side),
+        )
+        .unwrap()
+    }
+
+    #[test]
+    fn metal_sides_make_a_stiffer_joint() {
+        let gamma = |joined| load_slip_modulus(inches(0.75), joined).unwrap();
+        assert!(
+            ((gamma(Joined::WoodToMetal) / gamma(Joined::WoodToWood)).value - 1.5).abs() < 1e-12
+        );
+        assert!(
+            ((gamma(Joined::WoodToWood) / pounds_per_inch(180_000.0)).value - 0.75_f64.powf(1.5))
+                .abs()
+                < 1e-12
+        );
+    }
+
+    #[test]
+    fn members_that_do_not_stretch_share_evenly() {
+        assert!((factor(12, 1e18, 1e18) - 1.0).abs() < 1e-9);
+        assert!((factor(12, 1e30, 1e30) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_not_a_positive_number_is_refused() {
+        let (gamma, s, ea) = (pounds_per_inch(1e5), inches(4.0), pounds_force(1e7));
+        assert!(group_action_factor(0, gamma, s, ea, ea).is_err());
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert!(group_action_factor(2, pounds_per_inch(bad), s, ea, ea).is_err());
+            assert!(group_action_factor(2, gamma, inches(bad), ea, ea).is_err());
+            assert!(group_action_factor(2, gamma, s, pounds_force(bad), ea).is_err());
+            assert!(group_action_factor(2, gamma, s, ea, pounds_force(bad)).is_err());
+            assert!(load_slip_modulus(inches(bad), Joined::WoodToWood).is_err());
+        }
+    }
+
+    proptest! {
+        /// The equation as the source writes it, in u and m.
+        #[test]
+        fn it_is_the_equation_of_the_source(n in 1..20_u32, main in 1e6..1e9_f64, side in 1e6..1e9_f64) {
+            let r_ea = (main / side).min(side / main);
+            let u = 1.0 + 180_000.0 * 2.0 * (1.0 / main + 1.0 / side);
+            let m = u - (u * u - 1.0).sqrt();
+            let k = f64::from(n);
+            let written = m * (1.0 - m.powf(2.0 * k)) / (k * ((1.0 + r_ea * m.powf(k)) * (1.0 + m) - 1.0 + m.powf(2.0 * k)))
+                * (1.0 + r_ea) / (1.0 - m);
+            prop_assert!((factor(n, main, side) / written - 1.0).abs() < 1e-9);
+        }
+
+        #[test]
+        fn one_fastener_loses_nothing_and_more_never_gain(n in 1..20_u32, main in 1e6..1e9_f64, side in 1e6..1e9_f64) {
+            prop_assert!((factor(1, main, side) - 1.0).abs() < 1e-12);
+            prop_assert!(factor(n + 1, main, side) <= factor(n, main, side) * (1.0 + 1e-12));
+            prop_assert!((factor(n, main, side) - factor(n, side, main)).abs() < 1e-12);
+        }
+    }
+}

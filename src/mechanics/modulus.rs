@@ -188,3 +188,61 @@ pub fn from_slip_modulus(
     let k = (4.0 * k_s / (4.0 * ei).powf(0.25)).powf(4.0 / 3.0);
     crate::units::si::pascals(k).finite("foundation modulus")
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::mechanics::eurocode5::slip_modulus;
+    use crate::mechanics::round_bar::second_moment;
+    use crate::units::si::{
+        gigapascals, kilograms_per_cubic_metre, megapascals, millimetres, newtons_per_metre,
+    };
+
+    /// K from the slip modulus of EN 1995-1-1 with steel of 200 GPa, N/mm².
+    fn from_eurocode(density: f64, diameter: f64) -> f64 {
+        let k_s = slip_modulus(kilograms_per_cubic_metre(density), millimetres(diameter)).unwrap();
+        let ei = gigapascals(200.0) * second_moment(millimetres(diameter)).unwrap();
+        from_slip_modulus(k_s, ei).unwrap().value / 1e6
+    }
+
+    #[test]
+    fn it_turns_the_semi_infinite_beam_round() {
+        // k_s = K/(4·λ), λ = (K/4EI)^(1/4).
+        let (k, ei) = (
+            600e6_f64,
+            gigapascals(200.0) * second_moment(millimetres(38.0)).unwrap(),
+        );
+        let lambda = (k / (4.0 * ei.value)).powf(0.25);
+        let back = from_slip_modulus(newtons_per_metre(k / (4.0 * lambda)), ei).unwrap();
+        assert!((back.value / k - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_slip_modulus_of_the_code_gives_one_modulus_for_all_diameters() {
+        assert!((from_eurocode(460.0, 12.0) / from_eurocode(460.0, 30.0) - 1.0).abs() < 1e-12);
+        assert!((from_eurocode(460.0, 24.0) / (0.002_856 * 460.0 * 460.0) - 1.0).abs() < 1e-4);
+        assert!((from_eurocode(420.0, 24.0) - 503.8).abs() < 0.05);
+    }
+
+    #[test]
+    fn the_shares_are_those_of_the_module() {
+        let e_l = longitudinal(gigapascals(10.0)).unwrap();
+        let k = along(e_l).unwrap();
+        assert!((k.value / 550e6 - 1.0).abs() < 1e-12);
+        assert!((across(k).unwrap().value * 3.0 / k.value - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_not_a_positive_number_is_refused() {
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            let stress = megapascals(bad);
+            assert!(
+                longitudinal(stress).is_err() && along(stress).is_err() && across(stress).is_err()
+            );
+            let ei = gigapascals(200.0) * second_moment(millimetres(38.0)).unwrap();
+            assert!(from_slip_modulus(newtons_per_metre(bad), ei).is_err());
+            assert!(from_slip_modulus(newtons_per_metre(1.0), ei * bad).is_err());
+        }
+    }
+}

@@ -567,3 +567,78 @@ pub fn elastic_interaction(
         .hypot(shear_ratio.finite("shear ratio")?)
         .finite("interaction of the bar")
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    use super::*;
+    use crate::units::si::{megapascals, metres, millimetres, square_metres};
+    use proptest::prelude::*;
+
+    #[test]
+    fn the_elastic_limit_governs_a_round_bar() {
+        let (f_y, d) = (megapascals(250.0), millimetres(38.0));
+        let (plastic, nominal) = (
+            plastic_moment(f_y, d).unwrap(),
+            nominal_moment(f_y, d).unwrap(),
+        );
+        assert_eq!(nominal, 1.6 * (f_y * elastic_modulus(d).unwrap()));
+        assert!(((nominal / plastic).value - 0.942).abs() < 5e-4);
+    }
+
+    #[test]
+    fn section_properties_belong_together() {
+        let d = millimetres(38.0);
+        let (s, i) = (elastic_modulus(d).unwrap(), second_moment(d).unwrap());
+        assert!(((i / (s * d / 2.0)).value - 1.0).abs() < 1e-12);
+        assert!(((plastic_modulus(d).unwrap() / s).value - 16.0 / (3.0 * PI)).abs() < 1e-12);
+        assert!((area(d).unwrap().value - 1134.115e-6).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_flat_bar_bends_in_the_plane_of_its_depth() {
+        let f_y = megapascals(250.0);
+        let upright = nominal_moment_rectangle(f_y, millimetres(20.0), millimetres(60.0)).unwrap();
+        let flat = nominal_moment_rectangle(f_y, millimetres(60.0), millimetres(20.0)).unwrap();
+        assert!(((upright / flat).value - 3.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_is_not_a_positive_number_is_refused() {
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e200] {
+            let d = metres(bad);
+            assert!(area(d).is_err() && elastic_modulus(d).is_err() && plastic_modulus(d).is_err());
+            assert!(second_moment(d).is_err() && nominal_moment(megapascals(250.0), d).is_err());
+        }
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            let (f, d, a) = (megapascals(bad), millimetres(20.0), square_metres(1e-3));
+            assert!(plastic_moment(f, d).is_err() && nominal_moment(f, d).is_err());
+            assert!(nominal_moment_rectangle(f, d, d).is_err() && nominal_shear(f, a).is_err());
+            assert!(
+                pin_shear(a, f).is_err()
+                    && pin_shear(square_metres(bad), megapascals(1.0)).is_err()
+            );
+            assert!(pin_moment(elastic_modulus(d).unwrap(), f).is_err());
+            assert!(pin_moment_replaceable(elastic_modulus(d).unwrap(), f).is_err());
+        }
+        assert!(pin_interaction(f64::NAN, 0.0).is_err() && pin_interaction(1e200, 0.0).is_err());
+        assert!(elastic_interaction(0.0, f64::INFINITY, 0.0).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn the_interaction_grows_with_each_part_and_contains_each_alone(
+            n in 0.0..2.0_f64, m in 0.0..2.0_f64, v in 0.0..2.0_f64, more in 0.0..1.0_f64,
+        ) {
+            let u = elastic_interaction(n, m, v).unwrap();
+            prop_assert!(u >= (n + m).max(v) - 1e-12);
+            prop_assert!(elastic_interaction(n + more, m, v).unwrap() >= u - 1e-12);
+            prop_assert!(elastic_interaction(n, m + more, v).unwrap() >= u - 1e-12);
+            prop_assert!(elastic_interaction(n, m, v + more).unwrap() >= u - 1e-12);
+            prop_assert_eq!(elastic_interaction(-n, m, -v).unwrap(), u);
+            // Without axial force it is the square root of the sum of squares of the pin.
+            let pin = pin_interaction(m, v).unwrap();
+            prop_assert!((elastic_interaction(0.0, m, v).unwrap().powi(2) - pin).abs() < 1e-12);
+        }
+    }
+}

@@ -478,3 +478,202 @@ pub fn rigid_platform(
         .map(|s| crate::units::si::newtons(reaction(s)).finite("reaction"))
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    use super::*;
+    use crate::units::si::{metres, newtons, newtons_per_metre};
+    use proptest::prelude::*;
+
+    fn point(x: f64, y: f64) -> Point {
+        Point {
+            x: metres(x),
+            y: metres(y),
+        }
+    }
+
+    fn springs(places: &[(f64, f64, f64)]) -> Vec<SpringSupport> {
+        places
+            .iter()
+            .map(|&(x, y, k)| SpringSupport {
+                at: point(x, y),
+                stiffness: newtons_per_metre(k),
+            })
+            .collect()
+    }
+
+    #[test]
+    fn a_single_span_is_a_simple_beam() {
+        let span = Span {
+            length: metres(4.0),
+            load: newtons_per_metre(300.0),
+        };
+        let beam = continuous_beam(&[span]).unwrap();
+        assert_eq!(beam.reactions, [newtons(600.0), newtons(600.0)]);
+        assert_eq!(beam.span_moments.len(), 1);
+        assert!((beam.span_moments[0].value - 600.0).abs() < 1e-12);
+        assert!(continuous_beam(&[]).is_err());
+    }
+
+    #[test]
+    fn a_beam_on_springs_runs_between_its_two_limits() {
+        let (w, l, k) = (
+            newtons_per_metre(100.0),
+            metres(3.0),
+            newtons_per_metre(1e6),
+        );
+        let middle = |alpha: f64| {
+            let [a, b, c] = two_spans_on_springs(w, l, alpha * k * l * l * l, k).unwrap();
+            assert!((a.value + b.value + c.value - 600.0).abs() < 1e-9 && a == c);
+            b.value / 300.0
+        };
+        assert!((middle(1e-12) - 1.25).abs() < 1e-9 && (middle(1e12) - 2.0 / 3.0).abs() < 1e-9);
+        assert!((middle(0.05) - 1.069).abs() < 5e-4);
+    }
+
+    #[test]
+    fn three_supports_in_line_hold_nothing() {
+        assert!(
+            three_supports(
+                [point(0.0, 0.0), point(1.0, 1.0), point(3.0, 3.0)],
+                point(1.0, 0.0)
+            )
+            .is_err()
+        );
+        assert!(
+            three_supports(
+                [point(0.0, 0.0), point(0.0, 0.0), point(3.0, 1.0)],
+                point(1.0, 0.0)
+            )
+            .is_err()
+        );
+        assert!(
+            three_supports(
+                [point(0.1, 0.2), point(1e200, 1.0), point(3.0, 1e200)],
+                point(1e200, 0.0)
+            )
+            .is_err()
+        );
+    }
+
+    #[test]
+    fn springs_in_line_hold_nothing_wherever_the_line_runs() {
+        for places in [
+            vec![],
+            vec![(1.0, 1.0, 5.0)],
+            vec![(0.0, 0.0, 5.0), (1.0, 2.0, 5.0)],
+            vec![(0.1, 0.3, 5.0), (0.7, 0.3, 6.0), (1.9, 0.3, 7.0)],
+            vec![(0.1, 0.3, 5.0), (0.2, 0.6, 6.0), (0.7, 2.1, 7.0)],
+            vec![(5000.1, 0.1, 5.0), (5000.3, 0.1, 6.0), (5000.7, 0.1, 7.0)],
+        ] {
+            assert!(
+                rigid_platform(&springs(&places), newtons(1.0), point(0.0, 0.0)).is_err(),
+                "{places:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_not_a_number_of_its_kind_is_refused() {
+        let (w, l) = (newtons_per_metre(1.0), metres(1.0));
+        for bad in [f64::NAN, f64::INFINITY] {
+            assert!(
+                continuous_beam(&[Span {
+                    length: l,
+                    load: w * bad
+                }])
+                .is_err()
+            );
+            assert!(
+                overhanging_beam(w * bad, l, l).is_err() && loaded_overhang(w, l, l * bad).is_err()
+            );
+            assert!(two_spans_on_springs(w * bad, l, w * l * l * l, w).is_err());
+            assert!(
+                rigid_platform(&springs(&[(0.0, 0.0, bad)]), newtons(1.0), point(0.0, 0.0))
+                    .is_err()
+            );
+        }
+        assert!(
+            continuous_beam(&[Span {
+                length: metres(0.0),
+                load: w
+            }])
+            .is_err()
+        );
+        assert!(
+            overhanging_beam(w, metres(0.0), l).is_err()
+                && overhanging_beam(w, l, metres(-0.1)).is_err()
+        );
+        assert!(two_spans_on_springs(w, l, w * l * l * l, newtons_per_metre(0.0)).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn reactions_balance_the_load_and_its_moment(
+            spans in prop::collection::vec((0.5..6.0_f64, -500.0..500.0_f64), 1..7),
+        ) {
+            let list: Vec<Span> =
+                spans.iter().map(|&(l, w)| Span { length: metres(l), load: newtons_per_metre(w) }).collect();
+            let beam = continuous_beam(&list).unwrap();
+            let (mut at, mut moment, mut load) = (0.0, 0.0, 0.0);
+            let mut places = vec![0.0];
+            for &(l, w) in &spans {
+                load += w * l;
+                moment += w * l * (at + l / 2.0);
+                at += l;
+                places.push(at);
+            }
+            let sum: f64 = beam.reactions.iter().map(|r| r.value).sum();
+            let turned: f64 = beam.reactions.iter().zip(&places).map(|(r, x)| r.value * x).sum();
+            prop_assert!((sum - load).abs() < 1e-8 && (turned - moment).abs() < 1e-7);
+            // Slopes of the two spans meet over every inner support.
+            for (i, pair) in spans.windows(2).enumerate() {
+                let ((l1, w1), (l2, w2)) = (pair[0], pair[1]);
+                let m: Vec<f64> = beam.support_moments[i..i + 3].iter().map(|m| m.value).collect();
+                let clapeyron = m[0] * l1 + 2.0 * m[1] * (l1 + l2) + m[2] * l2 + (w1 * l1.powi(3) + w2 * l2.powi(3)) / 4.0;
+                prop_assert!(clapeyron.abs() < 1e-8);
+            }
+        }
+
+        #[test]
+        fn an_overhang_is_its_two_parts(w in -9.0..9.0_f64, l in 0.5..9.0_f64, a in 0.0..9.0_f64) {
+            let (load, span, end) = (newtons_per_metre(w), metres(l), metres(a));
+            let [far, near] = overhanging_beam(load, span, end).unwrap();
+            let [end_far, end_near] = loaded_overhang(load, span, end).unwrap();
+            prop_assert!((far.value - end_far.value - w * l / 2.0).abs() < 1e-9);
+            prop_assert!((near.value - end_near.value - w * l / 2.0).abs() < 1e-9);
+        }
+
+        #[test]
+        fn three_springs_carry_what_three_supports_carry(
+            x in -9.0..9.0_f64, y in -9.0..9.0_f64, k in prop::array::uniform3(1e3..1e7_f64),
+        ) {
+            let triangle = [(0.0, 0.0), (10.0, 0.0), (3.0, 8.0)];
+            let shares = three_supports(triangle.map(|(x, y)| point(x, y)), point(x, y)).unwrap();
+            let places: Vec<_> = triangle.iter().zip(k).map(|(&(x, y), k)| (x, y, k)).collect();
+            let reactions = rigid_platform(&springs(&places), newtons(1.0), point(x, y)).unwrap();
+            for (share, reaction) in shares.iter().zip(reactions) {
+                prop_assert!((share - reaction.value).abs() < 1e-7);
+            }
+        }
+
+        #[test]
+        fn four_springs_balance_the_load_and_both_moments(
+            k in prop::array::uniform4(1e3..1e6_f64), x in -9.0..9.0_f64, y in -9.0..9.0_f64,
+        ) {
+            let corners = [(5.0, 4.0), (-5.0, 3.0), (-4.0, -4.0), (6.0, -4.0)];
+            let places: Vec<_> = corners.iter().zip(k).map(|(&(x, y), k)| (x, y, k)).collect();
+            let reactions = rigid_platform(&springs(&places), newtons(100.0), point(x, y)).unwrap();
+            let sum = |of: fn(&(f64, f64, f64)) -> f64| -> f64 {
+                reactions.iter().zip(&places).map(|(r, p)| r.value * of(p)).sum()
+            };
+            prop_assert!((sum(|_| 1.0) - 100.0).abs() < 1e-8);
+            prop_assert!((sum(|p| p.0) - 100.0 * x).abs() < 1e-7 && (sum(|p| p.1) - 100.0 * y).abs() < 1e-7);
+            // A rigid platform stays plane: the settlements R/k are those of one plane through three of the corners.
+            let down: Vec<f64> = reactions.iter().zip(&places).map(|(r, p)| r.value / p.2).collect();
+            let [a, b, c] = three_supports([point(5.0, 4.0), point(-5.0, 3.0), point(-4.0, -4.0)], point(6.0, -4.0)).unwrap();
+            prop_assert!((a * down[0] + b * down[1] + c * down[2] - down[3]).abs() < 1e-9 * (1.0 + down[3].abs()));
+        }
+    }
+}

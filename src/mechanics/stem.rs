@@ -217,7 +217,7 @@ fn hole_ratio(diameter: Length, hole: Length) -> Result<f64, MechanicsError> {
 /// Area, first and second moment about the middle of what a strip |x| ≤ `half_width`, y ≥ `bottom` cuts from a unit circle.
 fn strip(half_width: f64, bottom: f64) -> [f64; 3] {
     let arc = |x: f64| (1.0 - x * x).max(0.0).sqrt();
-    let area_to = |x: f64| (x * arc(x) + x.asin()) / 2.0;
+    let area_to = |x: f64| 0.5 * (x * arc(x) + x.asin());
     let cube_to = |x: f64| (x * arc(x).powi(3) + 3.0 * area_to(x)) / 4.0;
     // Up to `a` the strip ends on its bottom; beyond, where the bottom is below the middle, it runs from arc to arc.
     let (b, y0) = (half_width, bottom);
@@ -284,4 +284,91 @@ pub fn eccentric_stress(
     let moment = load.not_negative("load")?
         * (arm.not_negative("arm")? + diameter.positive("stem diameter")? / 2.0);
     (moment / super::round_bar::elastic_modulus(diameter)?).finite("bending stress")
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::units::si::{metres, newtons};
+    use proptest::prelude::*;
+
+    /// Area, first and second moment of the strip by the midpoint rule across its width.
+    fn strip_by_steps(half_width: f64, bottom: f64) -> [f64; 3] {
+        let steps = 20_000;
+        let dx = 2.0 * half_width / f64::from(steps);
+        (0..steps).fold([0.0; 3], |[a, s, i], step| {
+            let x = (f64::from(step) + 0.5) * dx - half_width;
+            let arc = (1.0 - x * x).sqrt();
+            let from = bottom.clamp(-arc, arc);
+            let part = |n: i32| (arc.powi(n) - from.powi(n)) / f64::from(n) * dx;
+            [a + part(1), s + part(2), i + part(3)]
+        })
+    }
+
+    #[test]
+    fn a_shell_as_thick_as_the_radius_loses_nothing() {
+        assert!(
+            cavity_strength_loss(metres(0.5), metres(0.25))
+                .unwrap()
+                .abs()
+                < 1e-15
+        );
+        assert!(cavity_area_loss(metres(0.5), metres(0.25)).unwrap().abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_thin_hole_costs_its_share_of_the_diameter() {
+        // To the first order I of a strip d wide is d·(2R)³/12, over π·R⁴/4: 16/(3π) = 1.698 times d/D.
+        let loss = hole_strength_loss(metres(1.0), metres(1e-4), metres(1.0)).unwrap();
+        assert!((loss / 1e-4 - 16.0 / (3.0 * PI)).abs() < 1e-3);
+        let on_axis = hole_loss_on_neutral_axis(metres(1.0), metres(1e-2)).unwrap();
+        assert!((on_axis / 1e-6 - 16.0 / (3.0 * PI)).abs() < 1e-3);
+    }
+
+    #[test]
+    fn the_stress_of_an_eccentric_load_is_its_moment_over_the_modulus() {
+        let sigma = eccentric_stress(newtons(1000.0), metres(0.1), metres(0.4)).unwrap();
+        assert!((sigma.value - 300.0 * 32.0 / (PI * 0.064)).abs() < 1e-6);
+        assert!(eccentric_stress(newtons(-1.0), metres(0.1), metres(0.4)).is_err());
+        assert!(eccentric_stress(newtons(1.0), metres(-0.1), metres(0.4)).is_err());
+    }
+
+    #[test]
+    fn what_does_not_fit_the_stem_is_refused() {
+        let d = metres(0.5);
+        assert!(
+            cavity_area_loss(d, metres(0.26)).is_err()
+                && cavity_strength_loss(d, metres(0.0)).is_err()
+        );
+        assert!(
+            hole_strength_loss(d, metres(0.5), d).is_err()
+                && hole_strength_loss(d, metres(0.1), metres(0.6)).is_err()
+        );
+        assert!(hole_loss_on_neutral_axis(d, metres(0.5)).is_err());
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert!(hole_strength_loss(metres(bad), metres(0.1), d).is_err());
+            assert!(
+                hole_strength_loss(d, metres(bad), d).is_err()
+                    && hole_strength_loss(d, metres(0.1), metres(bad)).is_err()
+            );
+            assert!(hole_loss_on_neutral_axis(metres(bad), metres(0.1)).is_err());
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn the_strip_is_what_steps_across_it_add_up_to(half_width in 0.01..0.99_f64, bottom in -1.0..1.0_f64) {
+            let (closed, steps) = (strip(half_width, bottom), strip_by_steps(half_width, bottom));
+            for (closed, step) in closed.iter().zip(steps) {
+                prop_assert!((closed - step).abs() < 1e-5, "{closed} {step}");
+            }
+        }
+
+        #[test]
+        fn a_wider_hole_never_costs_less(hole in 0.01..0.4_f64, more in 0.0..0.4_f64, depth in 0.05..1.0_f64) {
+            let loss = |d: f64| hole_strength_loss(metres(1.0), metres(d), metres(depth)).unwrap();
+            prop_assert!(loss(hole + more) >= loss(hole) - 1e-12 && loss(hole) > 0.0 && loss(hole) < 1.0);
+        }
+    }
 }

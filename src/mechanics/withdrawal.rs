@@ -217,3 +217,57 @@ pub fn combined_lateral_withdrawal(
     (w * (z / (w * alpha.cos().powi(2) + z * alpha.sin().powi(2))))
         .finite("allowable load at an angle")
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::units::si::{degrees, millimetres, newtons, newtons_per_metre};
+    use proptest::prelude::*;
+
+    #[test]
+    fn the_maximum_is_four_and_a_half_times_the_allowable() {
+        let allowable = lag_withdrawal(0.5, inches(0.75)).unwrap() * inches(6.0);
+        let maximum = lag_withdrawal_maximum(0.5, inches(0.75), inches(6.0)).unwrap();
+        assert!(((maximum / allowable).value - 4.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_metric_constant_is_the_same_equation() {
+        // 1800 lbf/in converted: 27.86·G^1.5·D^0.75 N/mm with D in mm, to four digits.
+        let metric = newtons_per_metre(1e3 * 27.86 * 0.6_f64.powf(1.5) * 25.0_f64.powf(0.75));
+        let w = lag_withdrawal(0.6, millimetres(25.0)).unwrap();
+        assert!(((w / metric).value - 1.0).abs() < 2e-4);
+    }
+
+    #[test]
+    fn what_is_not_a_positive_number_is_refused() {
+        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert!(
+                lag_withdrawal(bad, inches(1.0)).is_err()
+                    && lag_withdrawal(0.5, inches(bad)).is_err()
+            );
+            assert!(lag_withdrawal_maximum(0.5, inches(1.0), inches(bad)).is_err());
+            assert!(
+                nail_withdrawal(bad, inches(0.1)).is_err()
+                    && nail_withdrawal(0.5, inches(bad)).is_err()
+            );
+            assert!(
+                combined_lateral_withdrawal(newtons(bad), newtons(1.0), degrees(10.0)).is_err()
+            );
+            assert!(
+                combined_lateral_withdrawal(newtons(1.0), newtons(bad), degrees(10.0)).is_err()
+            );
+        }
+        assert!(combined_lateral_withdrawal(newtons(1.0), newtons(1.0), degrees(91.0)).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn a_pull_at_an_angle_runs_from_lateral_to_withdrawal(w in 1.0..1e5_f64, z in 1.0..1e5_f64, a in 0.0..90.0_f64) {
+            let at = |degree| combined_lateral_withdrawal(newtons(w), newtons(z), degrees(degree)).unwrap().value;
+            prop_assert!((at(0.0) / z - 1.0).abs() < 1e-12 && (at(90.0) / w - 1.0).abs() < 1e-12);
+            prop_assert!(at(a) >= w.min(z) * (1.0 - 1e-12) && at(a) <= w.max(z) * (1.0 + 1e-12));
+        }
+    }
+}

@@ -392,3 +392,125 @@ pub fn reference_values(
         (load / reduction_term(mode, diameter, nominal, grain)?).finite("reference lateral value")
     })
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    use super::*;
+    use crate::mechanics::general_dowel::{self, Member};
+    use crate::mechanics::round_bar::plastic_moment;
+    use crate::units::si::{degrees, millimetres};
+    use crate::units::us::psi;
+    use proptest::prelude::*;
+
+    fn joint([d, lm, ls, fem, fes, fyb]: [f64; 6]) -> Joint {
+        Joint {
+            diameter: inches(d),
+            main_length: inches(lm),
+            side_length: inches(ls),
+            main_bearing: psi(fem),
+            side_bearing: psi(fes),
+            bending_yield: psi(fyb),
+        }
+    }
+
+    #[test]
+    fn terms_follow_mode_diameter_and_angle() {
+        let term = |mode, d, nominal, angle| {
+            reduction_term(mode, inches(d), inches(nominal), degrees(angle)).unwrap()
+        };
+        assert_eq!(term(Mode::Im, 0.5, 0.5, 0.0), 4.0);
+        assert_eq!(term(Mode::Is, 0.5, 0.5, 90.0), 5.0);
+        assert_eq!(term(Mode::II, 0.5, 0.5, 45.0), 3.6 * 1.125);
+        assert_eq!(term(Mode::IIIm, 0.5, 0.5, 0.0), 3.2);
+        assert_eq!(term(Mode::IIIs, 0.5, 0.5, 90.0), 4.0);
+        assert_eq!(term(Mode::IV, 1.0, 1.0, 0.0), 3.2);
+        // Thin fasteners: one term for all modes, with the angle only for the threads of a thick one.
+        assert_eq!(term(Mode::Im, 0.131, 0.131, 90.0), 2.2);
+        assert_eq!(term(Mode::IV, 0.17, 0.17, 0.0), 2.2);
+        assert!((term(Mode::IV, 0.2, 0.2, 90.0) - 2.5).abs() < 1e-12);
+        assert!((term(Mode::II, 0.173, 0.25, 90.0) - 2.23 * 1.25).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_quarter_inch_is_thick_in_either_unit() {
+        let metric = millimetres(6.35);
+        assert_eq!(
+            reduction_term(Mode::IV, metric, metric, degrees(0.0)).unwrap(),
+            3.2
+        );
+        let below = inches(0.2499);
+        assert!(reduction_term(Mode::IV, below, below, degrees(0.0)).unwrap() < 3.2);
+    }
+
+    #[test]
+    fn the_smallest_load_governs_and_is_named() {
+        let loads = single_shear(&joint([0.5, 1.5, 1.5, 5600.0, 5600.0, 45_000.0])).unwrap();
+        assert_eq!(loads.governing(), (Mode::II, loads.ii.unwrap()));
+        let loads = single_shear(&joint([0.5, 12.0, 12.0, 5600.0, 5600.0, 45_000.0])).unwrap();
+        assert_eq!(loads.governing(), (Mode::IV, loads.iv));
+        let loads = single_shear(&joint([1.0, 9.0, 0.1, 5600.0, 5600.0, 45_000.0])).unwrap();
+        assert_eq!(loads.governing(), (Mode::Is, loads.is));
+    }
+
+    #[test]
+    fn double_shear_has_two_planes_and_no_turning_of_the_dowel() {
+        let j = joint([0.5, 1.5, 1.5, 5600.0, 3150.0, 45_000.0]);
+        let (one, two) = (single_shear(&j).unwrap(), double_shear(&j).unwrap());
+        assert_eq!(
+            (two.im, two.is, two.iii_s, two.iv),
+            (one.im, 2.0 * one.is, 2.0 * one.iii_s, 2.0 * one.iv)
+        );
+        assert_eq!((two.ii, two.iii_m), (None, None));
+        let modes: Vec<Mode> = two.iter().map(|(mode, _)| mode).collect();
+        assert_eq!(modes, [Mode::Im, Mode::Is, Mode::IIIs, Mode::IV]);
+    }
+
+    #[test]
+    fn what_is_not_a_positive_number_is_refused() {
+        let good = [0.5, 1.5, 1.5, 5600.0, 5600.0, 45_000.0];
+        for place in 0..good.len() {
+            for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+                let mut numbers = good;
+                numbers[place] = bad;
+                assert!(
+                    single_shear(&joint(numbers)).is_err()
+                        && double_shear(&joint(numbers)).is_err()
+                );
+            }
+        }
+        let d = inches(0.5);
+        assert!(reduction_term(Mode::II, d, d, degrees(91.0)).is_err());
+        assert!(reduction_term(Mode::II, inches(0.0), d, degrees(0.0)).is_err());
+    }
+
+    proptest! {
+        /// Two derivations of the same mechanics: closed forms in R_e and R_t, and quadratics per unit length.
+        #[test]
+        fn without_a_gap_the_general_dowel_equations_are_the_same(
+            d in 0.2..2.0_f64, lm in 0.5..12.0_f64, ls in 0.1..12.0_f64,
+            fem in 1e3..9e3_f64, fes in 1e3..9e4_f64, fyb in 3e4..1.3e5_f64,
+        ) {
+            let closed = single_shear(&joint([d, lm, ls, fem, fes, fyb])).unwrap();
+            let moment = plastic_moment(psi(fyb), inches(d)).unwrap();
+            let member = |f, l| Member { bearing: psi(f) * inches(d), length: inches(l), moment };
+            let general = general_dowel::single_shear(&member(fem, lm), &member(fes, ls), inches(0.0)).unwrap();
+            for ((mode, a), (_, b)) in closed.iter().zip(general.iter()) {
+                // k₂ and k₃ subtract nearly equal numbers when one member is far harder than the other.
+                prop_assert!(((a / b).value - 1.0).abs() < 1e-9, "{mode:?}: {a:?} {b:?}");
+            }
+        }
+
+        #[test]
+        fn harder_wood_or_stronger_steel_never_weakens(
+            d in 0.25..1.0_f64, lm in 0.5..12.0_f64, ls in 0.5..12.0_f64,
+            fem in 1e3..9e3_f64, fes in 1e3..9e3_f64, fyb in 3e4..1.3e5_f64, place in 1..6_usize, more in 1.0..2.0_f64,
+        ) {
+            let mut numbers = [d, lm, ls, fem, fes, fyb];
+            let before = single_shear(&joint(numbers)).unwrap().governing().1;
+            numbers[place] *= more;
+            let after = single_shear(&joint(numbers)).unwrap().governing().1;
+            prop_assert!(after >= before * (1.0 - 1e-12));
+        }
+    }
+}

@@ -154,19 +154,14 @@ impl Lateral {
         let angle = degrees(self.main_angle_deg.max(self.side_angle_deg));
         let (mode, z) =
             value(reference_values(&yields, d, inches(self.nominal_in), angle)).governing();
-        let (table, nominal, main, side) = (
-            self.table,
-            self.nominal_in,
-            self.main_length_in,
-            self.side_length_in,
-        );
-        let (main_angle, side_angle) = (self.main_angle_deg, self.side_angle_deg);
+        let main = member(self.main_gravity, self.main_length_in, self.main_angle_deg);
+        let side = member(self.side_gravity, self.side_length_in, self.side_angle_deg);
+        let (table, nominal) = (self.table, self.nominal_in);
         Record {
             id: self.id,
             source: LATERAL,
             quantity: format!(
-                "Z, Table {table}, D = {nominal} in, main {main} in at {main_angle}°, side {side} in at {side_angle}°; \
-                 mode {mode:?}"
+                "Z, Table {table}, D = {nominal} in, main {main}, side {side}; mode {mode:?}"
             ),
             unit: "lbf",
             printed: self.printed_lbf,
@@ -179,6 +174,17 @@ impl Lateral {
             },
         }
     }
+}
+
+/// A member in words: its bearing length and, if it is wood, its gravity and the direction of the load.
+fn member(gravity: Option<f64>, length_in: f64, angle_deg: f64) -> String {
+    let wood = |g: f64| {
+        format!(
+            "{length_in} in, G = {g}, {}",
+            if angle_deg == 0.0 { "along" } else { "across" }
+        )
+    };
+    gravity.map_or_else(|| format!("{length_in} in"), wood)
 }
 
 #[derive(Deserialize)]
@@ -232,7 +238,7 @@ impl Group {
         let (n, areas) = (
             self.fasteners,
             format!(
-                "A_m = {} in², A_s = {:.4} in²",
+                "A_m = {} in², A_s = {:.3} in²",
                 self.main_area_in2, self.side_area_in2
             ),
         );

@@ -61,38 +61,45 @@ fn section(page: &mut String, source: &str, records: &[&Record]) {
     .unwrap();
     writeln!(page, "|---|---|---|---:|---:|---:|---:|---|").unwrap();
     for r in records {
-        let decimals = decimals(r.tolerance);
-        let (computed, difference) = (
-            fixed(r.computed, decimals),
-            fixed(r.computed - r.printed, decimals),
-        );
-        let (id, quantity, unit, printed, tolerance) =
-            (&r.id, &r.quantity, r.unit, r.printed, r.tolerance);
-        let standing = r.standing.word();
+        let (id, quantity, unit, standing) = (&r.id, &r.quantity, r.unit, r.standing.word());
+        let (printed, computed) = (number(r.printed, DIGITS), number(rounded(r), DIGITS));
+        let (difference, tolerance) = (difference(r), number(r.tolerance, 2));
+        let numbers = format!("{printed} | {computed} | {difference} | {tolerance}");
         writeln!(
             page,
-            "| {id} | {quantity} | {unit} | {printed} | {computed} | {difference} | {tolerance} | {standing} |"
+            "| {id} | {quantity} | {unit} | {numbers} | {standing} |"
         )
         .unwrap();
     }
 }
 
-/// Decimals that show a hundredth of the tolerance.
-fn decimals(tolerance: f64) -> usize {
-    (0..)
-        .find(|d| 0.01 * tolerance * 10_f64.powi(*d) >= 1.0 - 1e-9)
-        .unwrap_or(0)
-        .try_into()
-        .unwrap()
+/// Significant digits of a value on the page.
+const DIGITS: usize = 10;
+
+/// The computed value to a hundredth of the tolerance.
+fn rounded(record: &Record) -> f64 {
+    let step = 10_f64.powf((0.01 * record.tolerance).log10().floor());
+    (record.computed / step).round() * step
 }
 
-/// A number with so many decimals, zero without a sign.
-fn fixed(number: f64, decimals: usize) -> String {
-    let text = format!("{number:.decimals$}");
-    if text.parse::<f64>() == Ok(0.0) {
-        text.trim_start_matches('-').to_owned()
+/// Computed minus printed; below a thousandth of the tolerance it is nothing, and not the same on every machine.
+fn difference(record: &Record) -> String {
+    let difference = record.computed - record.printed;
+    if difference.abs() < 1e-3 * record.tolerance {
+        "0".to_owned()
     } else {
-        text
+        number(difference, 2)
+    }
+}
+
+/// A number with so many significant digits at most, small ones with an exponent.
+fn number(number: f64, digits: usize) -> String {
+    let scientific = format!("{number:.*e}", digits - 1);
+    let value: f64 = scientific.parse().unwrap();
+    if value != 0.0 && value.abs() < 1e-3 {
+        format!("{value:e}")
+    } else {
+        format!("{}", value + 0.0)
     }
 }
 
@@ -114,18 +121,20 @@ pub fn compare_or_bless(file: &str, expected: &str) {
 }
 
 #[test]
-fn numbers_show_a_hundredth_of_the_tolerance() {
+fn numbers_are_short_and_the_same_on_every_machine() {
     assert_eq!(
         (
-            decimals(5.0),
-            decimals(0.5),
-            decimals(1e-8),
-            decimals(100.0)
+            number(900.000_000_000_01, 10).as_str(),
+            number(-0.0, 2).as_str()
         ),
-        (2, 3, 10, 0)
+        ("900", "0")
     );
     assert_eq!(
-        (fixed(483.2536, 2).as_str(), fixed(-1e-9, 3).as_str()),
-        ("483.25", "0.000")
+        (
+            number(8.353_621_3e-5, 10).as_str(),
+            number(0.047_999, 2).as_str()
+        ),
+        ("8.3536213e-5", "0.048")
     );
+    assert_eq!(number(40_367.624 * 1e-7, 2), "0.004");
 }

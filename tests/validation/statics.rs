@@ -34,7 +34,9 @@ fn every_value_agrees() {
 /// A beam whose first span and load are the units of every result.
 #[derive(Deserialize)]
 struct Row {
+    id: String,
     case: String,
+    standing: String,
     spans: String,
     loads: String,
     reactions: String,
@@ -64,8 +66,9 @@ impl Row {
             .collect();
         let crests: Vec<f64> = beam.span_moments.iter().map(over_wl2).collect();
         [
-            self.group("reaction", "wL", &self.reactions, &over_wl, EXACT),
+            self.group("R", "reaction", "wL", &self.reactions, &over_wl, EXACT),
             self.group(
+                "M",
                 "support moment",
                 "wL²",
                 &self.support_moments,
@@ -73,6 +76,7 @@ impl Row {
                 EXACT,
             ),
             self.group(
+                "C",
                 "span moment",
                 "wL²",
                 &self.span_moments,
@@ -86,6 +90,7 @@ impl Row {
     /// One record for each number of a list.
     fn group(
         &self,
+        letter: &str,
         what: &str,
         unit: &'static str,
         printed: &str,
@@ -97,14 +102,18 @@ impl Row {
         std::iter::zip(printed, computed)
             .enumerate()
             .map(|(i, (printed, &computed))| Record {
-                id: format!("beam, {}, {what} {}", self.case, i + 1),
+                id: format!("beam-{}-{letter}{}", self.id, i + 1),
                 source: BEAMS,
                 quantity: format!("{what} {}, {}", i + 1, self.case),
                 unit,
                 printed,
                 computed,
                 tolerance,
-                standing: Standing::Derived,
+                standing: if self.standing == "second-hand" {
+                    Standing::SecondHand
+                } else {
+                    Standing::Derived
+                },
             })
             .collect()
     }
