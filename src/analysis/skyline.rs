@@ -196,10 +196,10 @@ impl Factors {
     }
 }
 
-/// Σ aᵢbᵢ over equal lengths, in eight independent sums so that the processor may take several at once.
+/// Σ aᵢbᵢ over equal lengths, in four independent sums so that the processor may take several at once.
 fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut sums = [0.0; 8];
-    let (left, right) = (a.chunks_exact(8), b.chunks_exact(8));
+    let mut sums = [0.0; 4];
+    let (left, right) = (a.chunks_exact(4), b.chunks_exact(4));
     let tail: f64 = left
         .remainder()
         .iter()
