@@ -127,6 +127,13 @@ fn rust_files(folder: &Path) -> Vec<PathBuf> {
     found
 }
 
+/// The solvers: their methods set up, solve and read a model whose theory stands in the module's own documentation.
+fn is_solver(file: &Path) -> bool {
+    ["foundation", "mechanism", "pushover"]
+        .iter()
+        .any(|solver| file.starts_with(solver))
+}
+
 #[test]
 fn every_formula_of_mechanics_has_all_its_sections_in_order() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/mechanics");
@@ -134,7 +141,8 @@ fn every_formula_of_mechanics_has_all_its_sections_in_order() {
     let mut faults = Vec::new();
     for file in rust_files(&root) {
         for function in public_functions(&fs::read_to_string(&file).unwrap()) {
-            if function.is_formula() {
+            let of_solver = function.is_method && is_solver(file.strip_prefix(&root).unwrap());
+            if function.is_formula() && !of_solver {
                 formulas += 1;
                 let place = format!(
                     "{}: {}",
