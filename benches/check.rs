@@ -22,7 +22,7 @@ fn check(c: &mut Criterion) {
             .unwrap()
             .platform;
         c.bench_function(&format!("check {name}"), |b| {
-            b.iter(|| black_box(&platform).check().unwrap())
+            b.iter(|| black_box(&platform).check().unwrap());
         });
         c.bench_function(&format!("read and resolve {name}"), |b| {
             b.iter(|| {

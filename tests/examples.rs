@@ -13,7 +13,7 @@ fn run(name: &str) -> Results {
     };
     let layout = Layout::from_named(name, &text, format).unwrap_or_else(|found| panic!("{found}"));
     let resolved = layout.resolve().unwrap_or_else(|found| panic!("{found}"));
-    for diagnostic in resolved.diagnostics.iter() {
+    for diagnostic in &resolved.diagnostics {
         println!("{diagnostic}");
     }
     let results = resolved

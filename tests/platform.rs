@@ -827,7 +827,7 @@ proptest! {
         // to the next one, at right angles: the resultant stays, but for what stands out at the ends of a joist.
         let askew = (run - 90.0_f64).abs() / 90.0 * load;
         prop_assert!(((r[2] + r[3]) * width - load * width / 2.0 - p.2 * at[0]).abs() < 1e-6 + askew * 0.2);
-        let middle = (length - overhang + slip) / 2.0;
+        let middle = f64::midpoint(length - overhang, slip);
         prop_assert!(((r[1] + r[3]) * length - load * middle - p.2 * at[1]).abs() < 1e-6 + askew * 0.2);
         // Determinate: the same in every state.
         for state in 1..5 {

@@ -232,7 +232,7 @@ impl<'a> Model<'a> {
             let run = lay(&mut model.frame, beam, stations)?;
             model.runs.push(run);
         }
-        model.support()?;
+        model.support();
         model.couple();
         model.load();
         Ok(model)
@@ -263,15 +263,16 @@ impl<'a> Model<'a> {
         }
         for (list, beam) in stations.iter_mut().zip(beams) {
             let length = beam.length().value;
-            list.iter_mut()
-                .for_each(|station| *station = station.clamp(0.0, length));
+            for station in list.iter_mut() {
+                *station = station.clamp(0.0, length);
+            }
             list.sort_by(f64::total_cmp);
             list.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE);
         }
         stations
     }
 
-    fn support(&mut self) -> Result<(), AnalysisError> {
+    fn support(&mut self) {
         let mut seats: Vec<Option<NodeId>> = vec![None; self.springs.len()];
         for (k, beam) in self.platform.beams().iter().enumerate() {
             for support in &beam.supports {
@@ -293,7 +294,6 @@ impl<'a> Model<'a> {
                 }
             }
         }
-        Ok(())
     }
 
     fn couple(&mut self) {

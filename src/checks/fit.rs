@@ -204,7 +204,7 @@ pub(super) fn spacing(platform: &Platform, anchor: &Anchor, criteria: &Criteria)
         }
         match rise(anchor, other) {
             Some(rise) if nearest.is_none_or(|(least, _)| rise.abs() < least) => {
-                nearest = Some((rise.abs(), &other.id))
+                nearest = Some((rise.abs(), &other.id));
             }
             Some(_) => {}
             None => {

@@ -252,7 +252,7 @@ impl Faults {
             }
             match support.carrier {
                 Carrier::Anchor(index) if index >= anchors => {
-                    self.add(&part, "one of its anchors does not exist")
+                    self.add(&part, "one of its anchors does not exist");
                 }
                 Carrier::Beam {
                     beam: index,

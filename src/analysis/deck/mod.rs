@@ -358,7 +358,7 @@ impl Areas<'_> {
         pressure[Case::Dead as usize] = deck.dead.value;
         pressure[Case::Live as usize] = deck.live.value;
         pressure[Case::Snow as usize] = deck.snow.value;
-        self.area(pieces, self.loaded, &pressure, total);
+        Self::area(pieces, self.loaded, &pressure, total);
         self.weight(pieces, total);
         for load in loads {
             match &load.place {
@@ -376,7 +376,7 @@ impl Areas<'_> {
                             load: load.id.clone(),
                         });
                     }
-                    self.area(pieces, &region, &load.magnitudes, total);
+                    Self::area(pieces, &region, &load.magnitudes, total);
                 }
                 LoadPlace::Point(point) => {
                     self.point(
@@ -433,13 +433,7 @@ impl Areas<'_> {
     }
 
     /// A load per area (Pa): each joist takes the strip halfway to its neighbours.
-    fn area(
-        &self,
-        pieces: &mut [Piece],
-        region: &Region,
-        pressure: &Magnitudes,
-        total: &mut Magnitudes,
-    ) {
+    fn area(pieces: &mut [Piece], region: &Region, pressure: &Magnitudes, total: &mut Magnitudes) {
         let mut rows: Vec<f64> = pieces.iter().map(|piece| piece.y).collect();
         rows.dedup();
         for (k, y) in rows.iter().enumerate() {
@@ -481,7 +475,11 @@ impl Areas<'_> {
             .map(|piece| (piece.y - a[1]) / (b[1] - a[1]))
             .collect();
         let steps = (length / LINE_STEP).ceil().clamp(1.0, 10_000.0);
-        cuts.extend((0..=steps as u32).map(|k| f64::from(k) / steps));
+        cuts.extend(
+            (0_u32..)
+                .map(|k| f64::from(k) / steps)
+                .take_while(|share| *share <= 1.0),
+        );
         cuts.retain(|share| (0.0..=1.0).contains(share));
         cuts.sort_by(f64::total_cmp);
         // Two Gauss places of each piece carry its resultant exactly, wherever it acts between two joists.
@@ -604,7 +602,7 @@ fn carry(
     // Tails first; a trimmer that is a tail itself waits for those that rest on it.
     waiting.sort_by_key(|k| pieces[*k].seats.len() >= 2);
     let mut joists = Vec::new();
-    let mut headers: Vec<(usize, usize, i64)> = Vec::new();
+    let mut headers: Vec<([usize; 2], f64)> = Vec::new();
     while !waiting.is_empty() {
         let rests_on = |k: usize, pieces: &[Piece]| {
             tail_ends(&pieces[k])
@@ -649,9 +647,11 @@ fn carry(
                 })?;
                 let down = magnitudes.map(|force| -force);
                 rest_on(&mut pieces, pair, tail.y, *x, &down);
-                let key = (pair[0], pair[1], (x / SAME_PLACE) as i64);
-                if !headers.contains(&key) {
-                    headers.push(key);
+                let known = |(other, place): &([usize; 2], f64)| {
+                    *other == pair && (place - x).abs() < SAME_PLACE
+                };
+                if !headers.iter().any(known) {
+                    headers.push((pair, *x));
                     header_weight(deck, &mut pieces, pair, *x, total);
                 }
             }

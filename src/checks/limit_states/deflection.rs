@@ -27,6 +27,7 @@ fn ground(context: &Context<'_>) -> Ground {
     }
 }
 
+#[allow(clippy::unnecessary_wraps, reason = "the shape of every rule")]
 fn utilization(
     context: &Context<'_>,
     demand: &Demand,

@@ -6,7 +6,7 @@ use crate::input::layout::{self, CombinationSet, Extended};
 use crate::mechanics::exclusion::normal_quantile;
 use crate::model::{Basis, Case, Combination, Criteria, DurationRule, Origin, Standing};
 
-impl<'a> Resolver<'a> {
+impl Resolver<'_> {
     pub(super) fn criteria(&mut self) -> Option<Criteria> {
         let layout = self.layout;
         let keys = layout.criteria.as_ref();
@@ -93,7 +93,7 @@ impl<'a> Resolver<'a> {
             .as_ref()
             .is_some_and(|extended| extended.value == Extended::Review);
         if let Some(exclusion) = &keys.exclusion {
-            match normal_quantile((***exclusion).value) {
+            match normal_quantile((**exclusion).value) {
                 Ok(quantile) if quantile <= 0.0 => {
                     criteria.change("exclusion", -quantile);
                 }
@@ -107,10 +107,10 @@ impl<'a> Resolver<'a> {
         }
         if let Some(deflection) = &keys.deflection {
             criteria.change("deflection_share", 0.0);
-            criteria.change("deflection_floor", (***deflection).value);
+            criteria.change("deflection_floor", (**deflection).value);
         }
         if let Some(people) = &keys.people_side {
-            criteria.change("people_side", (***people).value);
+            criteria.change("people_side", (**people).value);
         }
         for (key, factor) in keys.safety_factor.iter().flat_map(|factors| &factors.0) {
             if !(factor.value.is_finite() && factor.value > 0.0) {

@@ -193,7 +193,7 @@ impl<'a> Resolver<'a> {
                     }
                 }
                 (None, corners @ [_, _, _, ..]) => {
-                    openings.push(corners.iter().map(point).collect())
+                    openings.push(corners.iter().map(point).collect());
                 }
                 _ => {
                     let message = format!(
@@ -287,8 +287,7 @@ impl<'a> Resolver<'a> {
         let expected = criteria
             .into_iter()
             .flat_map(|criteria| &criteria.combinations)
-            .filter_map(|row| row.snow_level)
-            .next();
+            .find_map(|row| row.snow_level);
         if expected.is_some_and(|expected| expected != level) {
             let message = "the snow load is of another level than the combinations expect";
             self.error(

@@ -149,13 +149,8 @@ impl<'a> Resolver<'a> {
         self.error(code, span, reason, mend);
     }
 
-    fn unknown_id(
-        &mut self,
-        what: &str,
-        id: &At<Id>,
-        known: impl Iterator<Item = &'a str> + Clone,
-    ) {
-        let mend = match nearest(id.as_str(), known.clone()) {
+    fn unknown_id(&mut self, what: &str, id: &At<Id>, known: impl Iterator<Item = &'a str>) {
+        let mend = match nearest(id.as_str(), known) {
             Some(near) => format!("did you mean \"{near}\"?"),
             None => format!("write a {what} with this id, or name one that exists"),
         };

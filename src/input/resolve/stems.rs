@@ -117,7 +117,7 @@ impl<'a> Resolver<'a> {
                 variation: own
                     .variation
                     .as_ref()
-                    .map_or(variation, |own| (***own).value),
+                    .map_or(variation, |own| (**own).value),
                 foundation_modulus: own.foundation_modulus.as_ref().map(|k| ***k),
                 source: own.source.value.clone(),
             };
@@ -128,7 +128,7 @@ impl<'a> Resolver<'a> {
                         own.id.span,
                         error.to_string(),
                         "give green means of clear wood",
-                    )
+                    );
                 })
                 .ok();
         }

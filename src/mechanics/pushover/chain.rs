@@ -181,9 +181,9 @@ impl Chain {
                 break;
             }
             if here.1 > 0.0 {
-                high = here
+                high = here;
             } else {
-                low = here
+                low = here;
             }
         }
         trial
