@@ -326,6 +326,40 @@ fn joists_may_cross_a_beam_next_to_its_anchors() {
     }
 }
 
+/// A beam that ends a hair beyond its anchor, and one that crosses another a hair from its anchor.
+#[test]
+fn hairs_between_things_do_not_spoil_the_arithmetic() {
+    for near in [0.1, 0.02, 1e-3, 1.1e-4, 5e-5] {
+        let mut plan = Plan::default();
+        plan.anchor("a", [0.0, 0.0])
+            .anchor("b", [0.0, 3.0])
+            .beam("x", &["a", "b"], [[0.0, -near], [0.0, 3.0 + near]], "")
+            .beam_load("p", "x", 3.0 + 2.0 * near, 3.0)
+            .beam_load("q", "x", 0.0, 1.5);
+        let turn = (3.0 - 1.5) * near / 3.0;
+        determinate(
+            &plan,
+            &[1.5 + 1.5 * near / 3.0 - 3.0 * near / 3.0, 3.0 + turn],
+        );
+        let dead = reactions(&plan.solve(), Case::Dead, SOFT);
+        close(&dead, &[dead[0]; 2], EXACT);
+
+        let mut plan = Plan::default();
+        two_beams(&mut plan, 0.0)
+            .beam("upper", &["west", "east"], [[0.0, near], [3.0, near]], "")
+            .beam_load("p", "upper", 1.0, 3.0);
+        let forces = plan.solve();
+        sums(&forces);
+        // Within a tenth of the depth it sits on the anchor.
+        let share = if near > 0.0235 { near / 4.0 } else { 0.0 };
+        close(
+            &reactions(&forces, Case::Live, SOFT),
+            &[2.0 * (1.0 - share), 2.0 * share, 1.0 - share, share],
+            EXACT,
+        );
+    }
+}
+
 #[test]
 fn a_beam_over_three_anchors_is_continuous() {
     let mut plan = Plan::default();
@@ -534,6 +568,16 @@ fn feet_and_metres_are_the_same_platform() {
             assert!((a - b).abs() < 1e-3, "{a} {b}");
         }
     }
+}
+
+#[test]
+fn a_load_at_the_very_end_of_a_beam_is_on_it() {
+    let mut plan = Plan {
+        turn: 33.0,
+        ..Plan::default()
+    };
+    two_beams(&mut plan, 0.3).beam_load("tip", "west", 4.6, 1.0);
+    determinate(&plan, &[-0.075, 1.075, 0.0, 0.0]);
 }
 
 #[test]
