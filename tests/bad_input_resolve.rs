@@ -25,7 +25,7 @@ fn files(code: Code) -> Vec<PathBuf> {
         .map(|entry| entry.unwrap().path())
         .filter(|path| {
             let name = path.file_name().unwrap().to_str().unwrap();
-            name.starts_with(&start) && name.ends_with(".toml")
+            name.starts_with(&start) && path.extension().is_some_and(|end| end == "toml")
         })
         .collect();
     files.sort();

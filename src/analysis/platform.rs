@@ -13,8 +13,11 @@ use crate::model::{
     Anchor, Beam, Bound, Carrier, Case, Load, LoadPlace, Magnitudes, Platform, Point, plan,
 };
 
-/// Places closer than this along a beam are one node (m): a tenth of a millimetre.
+/// Supports closer than this along a beam are one node (m): a tenth of a millimetre.
 const SAME_PLACE: f64 = 1e-4;
+/// Whatever else meets a beam within this share of its depth from a node meets it there (1): a shorter piece would be so
+/// stiff beside the anchors that rounding spoils the balance, and a seat is longer.
+const SEAT_SHARE: f64 = 0.1;
 /// Modulus of elasticity over shear modulus of a sawn beam (from memory); no result here depends on it.
 const E_OVER_G: f64 = 16.0;
 /// A rigid support, over twice the central stiffness: far beyond any bound, near enough for full precision.
@@ -171,6 +174,8 @@ struct Run {
     stations: Vec<f64>,
     nodes: Vec<NodeId>,
     members: Vec<super::frame::MemberId>,
+    /// East and north along it.
+    along: [f64; 2],
 }
 
 impl Run {
@@ -185,15 +190,39 @@ impl Run {
 
     /// A force down at a station (N).
     fn push(&self, case: &mut LoadCase, station: f64, force: f64) {
-        let last = self.members.len() - 1;
+        let (first, last) = (0, self.stations.len() - 1);
+        for end in [first, last] {
+            let past = station - self.stations[end];
+            if (end == first && past < 0.0) || (end == last && past > 0.0) {
+                // On the stub beyond the last node: the force and its moment.
+                let [east, north] = self.along;
+                case.node(self.nodes[end], Dof::Uz, -force)
+                    .node(self.nodes[end], Dof::Rx, -past * north * force)
+                    .node(self.nodes[end], Dof::Ry, past * east * force);
+                return;
+            }
+        }
         let member = self
             .stations
             .windows(2)
             .position(|pair| station <= pair[1])
-            .unwrap_or(last);
+            .unwrap_or(self.members.len() - 1);
         let length = self.stations[member + 1] - self.stations[member];
         let x = (station - self.stations[member]).clamp(0.0, length);
         case.point(self.members[member], x, [0.0, 0.0, -force]);
+    }
+
+    /// A load down along the whole of a beam of some length (N/m).
+    fn spread(&self, case: &mut LoadCase, length: f64, load: f64) {
+        for member in &self.members {
+            case.uniform(*member, [0.0, 0.0, -load]);
+        }
+        let (first, last) = (self.stations[0], self.stations[self.stations.len() - 1]);
+        for [from, to] in [[0.0, first], [last, length]] {
+            if to > from {
+                self.push(case, f64::midpoint(from, to), load * (to - from));
+            }
+        }
     }
 }
 
@@ -238,38 +267,28 @@ impl<'a> Model<'a> {
         Ok(model)
     }
 
-    /// Where each beam needs a node: ends, supports, beams it carries, joists on three beams or more.
+    /// Where each beam needs a node: supports, beams it carries, ends, joists on three beams or more.
     fn stations(&self) -> Vec<Vec<f64>> {
         let beams = self.platform.beams();
-        let mut stations: Vec<Vec<f64>> = beams
-            .iter()
-            .map(|beam| vec![0.0, beam.length().value])
-            .collect();
-        for (k, beam) in beams.iter().enumerate() {
-            for support in &beam.supports {
-                stations[k].push(support.station.value);
-                if let Carrier::Beam { beam, station } = support.carrier {
-                    stations[beam].push(station.value);
-                }
+        let mut carried: Vec<Vec<f64>> = vec![Vec::new(); beams.len()];
+        for support in beams.iter().flat_map(|beam| &beam.supports) {
+            if let Carrier::Beam { beam, station } = support.carrier {
+                carried[beam].push(station.value);
             }
         }
-        let joists = self
-            .parts
-            .iter()
-            .flat_map(|part| &part.joists)
-            .filter(|joist| joist.stiffness.is_some());
-        for (beam, station) in joists.flat_map(|joist| &joist.seats) {
-            stations[*beam].push(*station);
-        }
-        for (list, beam) in stations.iter_mut().zip(beams) {
-            let length = beam.length().value;
-            for station in list.iter_mut() {
-                *station = station.clamp(0.0, length);
+        let joists = self.parts.iter().flat_map(|part| &part.joists);
+        let mut crossed: Vec<Vec<f64>> = vec![Vec::new(); beams.len()];
+        for joist in joists.filter(|joist| joist.stiffness.is_some()) {
+            for (beam, station) in &joist.seats {
+                crossed[*beam].push(*station);
             }
-            list.sort_by(f64::total_cmp);
-            list.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE);
         }
-        stations
+        let lists = carried.iter().zip(&crossed);
+        beams
+            .iter()
+            .zip(lists)
+            .map(|(beam, (carried, crossed))| nodes_of(beam, carried, crossed))
+            .collect()
     }
 
     fn support(&mut self) {
@@ -316,9 +335,7 @@ impl<'a> Model<'a> {
             if case == Case::Dead {
                 for (beam, run) in self.platform.beams().iter().zip(&self.runs) {
                     let weight = beam.timber.line_weight().value;
-                    run.members.iter().for_each(|member| {
-                        loads.uniform(*member, [0.0, 0.0, -weight]);
-                    });
+                    run.spread(&mut loads, beam.length().value, weight);
                     total += weight * beam.length().value;
                 }
             }
@@ -516,7 +533,12 @@ impl<'a> Model<'a> {
     fn name(&self, error: FrameError) -> AnalysisError {
         match error {
             FrameError::Mechanism(modes) => {
-                let parts: Vec<String> = modes.iter().flat_map(|mode| self.moving(mode)).collect();
+                let mut parts: Vec<String> = Vec::new();
+                for part in modes.iter().flat_map(|mode| self.moving(mode)) {
+                    if !parts.contains(&part) {
+                        parts.push(part);
+                    }
+                }
                 AnalysisError::Mechanism(parts.join("; "))
             }
             other => AnalysisError::Frame(other),
@@ -568,6 +590,27 @@ fn stiffness(platform: &Platform, anchor: &Anchor) -> Result<[f64; 3], AnalysisE
     Ok(along)
 }
 
+/// Stations of a beam's nodes: its supports where they are, and everything else unless it is as good as there.
+fn nodes_of(beam: &Beam, carried: &[f64], crossed: &[f64]) -> Vec<f64> {
+    let length = beam.length().value;
+    let mut nodes: Vec<f64> = Vec::new();
+    let mut add = |station: f64, apart: f64| {
+        let station = station.clamp(0.0, length);
+        if nodes.iter().all(|node| (node - station).abs() > apart) {
+            nodes.push(station);
+        }
+    };
+    let seat = (SEAT_SHARE * beam.timber.depth.value).min(length / 4.0);
+    for support in &beam.supports {
+        add(support.station.value, SAME_PLACE.min(length / 4.0));
+    }
+    for station in carried.iter().chain(&[0.0, length]).chain(crossed) {
+        add(*station, seat);
+    }
+    nodes.sort_by(f64::total_cmp);
+    nodes
+}
+
 fn lay(frame: &mut Frame, beam: &Beam, stations: Vec<f64>) -> Result<Run, AnalysisError> {
     let (width, depth, e) = (
         beam.timber.width.value,
@@ -603,5 +646,6 @@ fn lay(frame: &mut Frame, beam: &Beam, stations: Vec<f64>) -> Result<Run, Analys
         stations,
         nodes,
         members,
+        along: [east, north],
     })
 }

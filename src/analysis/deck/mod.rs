@@ -1,7 +1,7 @@
 //! A deck taken apart: joists cut by its outline and its holes, what each carries, and what each asks of its beams.
 //!
 //! Joists lie at the spacing from one edge of the outline, and one at the other edge. Boards carry loads halfway to
-//! the next joist. A joist cut by a hole rests on a header between the joists beside the hole; that header carries
+//! the next joist that passes there. A joist cut by a hole rests on a header between the joists beside the hole; that header carries
 //! to them as a simple beam. Every joist is a continuous line on the beams it crosses.
 
 mod region;
@@ -319,6 +319,24 @@ impl Piece {
         self.loads[0][case].push(load);
     }
 
+    /// Whether it passes a place along the joists.
+    fn passes(&self, x: f64) -> bool {
+        (self.from..=self.to).contains(&x)
+    }
+
+    /// A ramp of width times a pressure (Pa).
+    fn ramp(&mut self, width: &Ramp, pressure: &Magnitudes) {
+        for (case, p) in pressure.iter().enumerate().filter(|(_, p)| **p != 0.0) {
+            let load = SpanLoad::Ramp {
+                from: width.from.max(self.from),
+                to: width.to.min(self.to),
+                start: -p * width.start,
+                end: -p * width.end,
+            };
+            self.add(case, load);
+        }
+    }
+
     /// A force down at a place (N).
     fn point(&mut self, magnitudes: &Magnitudes, x: f64, share: f64) {
         let x = x.clamp(self.from, self.to);
@@ -432,28 +450,33 @@ impl Areas<'_> {
         }
     }
 
-    /// A load per area (Pa): each joist takes the strip halfway to its neighbours.
+    /// A load per area (Pa): every place loads the nearest joist that passes there.
     fn area(pieces: &mut [Piece], region: &Region, pressure: &Magnitudes, total: &mut Magnitudes) {
-        let mut rows: Vec<f64> = pieces.iter().map(|piece| piece.y).collect();
-        rows.dedup();
-        for (k, y) in rows.iter().enumerate() {
-            let low = if k == 0 {
-                f64::NEG_INFINITY
-            } else {
-                f64::midpoint(rows[k - 1], *y)
-            };
-            let high = if k + 1 == rows.len() {
-                f64::INFINITY
-            } else {
-                f64::midpoint(rows[k + 1], *y)
-            };
-            let (_, [least, most]) = region.bounds();
-            let band = [low.max(least), high.min(most)];
-            if band[1] > band[0] {
-                for ramp in region.widths(band) {
-                    lay(pieces, *y, &ramp, pressure);
+        let ([least, most], _) = region.bounds();
+        let mut cuts: Vec<f64> = pieces.iter().flat_map(|p| [p.from, p.to]).collect();
+        cuts.retain(|x| (least..=most).contains(x));
+        cuts.extend([least, most]);
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE);
+        let mut order: Vec<usize> = (0..pieces.len()).collect();
+        order.sort_by(|a, b| pieces[*a].y.total_cmp(&pieces[*b].y));
+        for place in 0..order.len() {
+            for ([from, to], band) in strips(pieces, &order, place, &cuts) {
+                for part in region
+                    .widths(band)
+                    .iter()
+                    .filter_map(|ramp| ramp.clip(from, to))
+                {
+                    pieces[order[place]].ramp(&part, pressure);
                 }
             }
+        }
+        let bare = cuts.windows(2).filter(|pair| {
+            let x = f64::midpoint(pair[0], pair[1]);
+            !pieces.iter().any(|piece| piece.passes(x))
+        });
+        for pair in bare.map(|pair| [pair[0], pair[1]]).collect::<Vec<_>>() {
+            beyond(pieces, &order, region, pair, pressure);
         }
         let area = region.area();
         for (sum, p) in total.iter_mut().zip(pressure) {
@@ -540,53 +563,69 @@ impl Areas<'_> {
     }
 }
 
-/// Lays a ramp of width times a pressure on the pieces of one row; what stands beyond them goes to the nearest end.
-fn lay(pieces: &mut [Piece], y: f64, ramp: &Ramp, pressure: &Magnitudes) {
-    let row: Vec<usize> = (0..pieces.len())
-        .filter(|k| pieces[*k].y.total_cmp(&y).is_eq())
-        .collect();
-    let mut rest = vec![*ramp];
-    for &k in &row {
-        let (low, high) = (pieces[k].from, pieces[k].to);
-        for part in rest.iter().filter_map(|part| part.clip(low, high)) {
-            for (case, p) in pressure.iter().enumerate().filter(|(_, p)| **p != 0.0) {
-                let Ramp {
-                    from,
-                    to,
-                    start,
-                    end,
-                } = part;
-                pieces[k].add(
-                    case,
-                    SpanLoad::Ramp {
-                        from,
-                        to,
-                        start: -p * start,
-                        end: -p * end,
-                    },
-                );
-            }
+/// Where along a joist which band of y is nearer to it than to any other joist that passes there.
+fn strips(
+    pieces: &[Piece],
+    order: &[usize],
+    place: usize,
+    cuts: &[f64],
+) -> Vec<([f64; 2], [f64; 2])> {
+    let own = &pieces[order[place]];
+    let mut strips: Vec<([f64; 2], [f64; 2])> = Vec::new();
+    for pair in cuts.windows(2) {
+        let x = f64::midpoint(pair[0], pair[1]);
+        if !own.passes(x) {
+            continue;
         }
-        rest = rest
-            .iter()
-            .flat_map(|part| {
-                [
-                    part.clip(f64::NEG_INFINITY, low),
-                    part.clip(high, f64::INFINITY),
-                ]
-            })
-            .flatten()
-            .collect();
+        let halfway = |other: &usize| {
+            let other = &pieces[*other];
+            other.passes(x).then(|| f64::midpoint(other.y, own.y))
+        };
+        let low = order[..place].iter().rev().find_map(halfway);
+        let high = order[place + 1..].iter().find_map(halfway);
+        let band = [
+            low.unwrap_or(f64::NEG_INFINITY),
+            high.unwrap_or(f64::INFINITY),
+        ];
+        match strips.last_mut() {
+            Some(([_, to], same)) if *to >= pair[0] && *same == band => *to = pair[1],
+            _ => strips.push(([pair[0], pair[1]], band)),
+        }
     }
-    for part in rest {
-        let (area, x) = part.resultant();
-        let gap = |k: usize| (pieces[k].from - x).max(x - pieces[k].to);
-        if let Some(nearest) = row
+    strips
+}
+
+/// Loads on boards past the ends of all joists go to the ends that are nearest along them.
+fn beyond(
+    pieces: &mut [Piece],
+    order: &[usize],
+    region: &Region,
+    [from, to]: [f64; 2],
+    pressure: &Magnitudes,
+) {
+    let x = f64::midpoint(from, to);
+    let gap = |k: usize| (pieces[k].from - x).max(x - pieces[k].to);
+    let least = order.iter().map(|k| gap(*k)).fold(f64::INFINITY, f64::min);
+    let rows: Vec<usize> = order
+        .iter()
+        .copied()
+        .filter(|k| gap(*k) - least < SAME_PLACE)
+        .collect();
+    for (i, k) in rows.iter().enumerate() {
+        let halfway = |other: &usize| f64::midpoint(pieces[*other].y, pieces[*k].y);
+        let low = i.checked_sub(1).and_then(|i| rows.get(i)).map(halfway);
+        let high = rows.get(i + 1).map(halfway);
+        let band = [
+            low.unwrap_or(f64::NEG_INFINITY),
+            high.unwrap_or(f64::INFINITY),
+        ];
+        for part in region
+            .widths(band)
             .iter()
-            .copied()
-            .min_by(|a, b| gap(*a).total_cmp(&gap(*b)))
+            .filter_map(|ramp| ramp.clip(from, to))
         {
-            pieces[nearest].point(&pressure.map(|p| p * area), x, 1.0);
+            let (area, x) = part.resultant();
+            pieces[*k].point(&pressure.map(|p| p * area), x, 1.0);
         }
     }
 }

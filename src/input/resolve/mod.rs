@@ -35,6 +35,9 @@ impl Layout {
     }
 }
 
+/// A load this much past the end of a beam is at its end (m): the rounding of a length that was worked out.
+const END: f64 = 1e-3;
+
 /// Work in progress: what was found so far.
 struct Resolver<'a> {
     layout: &'a Layout,
@@ -408,7 +411,8 @@ impl<'a> Resolver<'a> {
                 return None;
             }
         };
-        if station.value < 0.0 || station > length {
+        let past = (station - length).max(-station);
+        if past.value > END {
             let message = format!(
                 "{:.3} m is beyond the beam, which is {:.3} m long",
                 station.value, length.value
@@ -421,6 +425,7 @@ impl<'a> Resolver<'a> {
             );
             return None;
         }
+        let station = station.max(crate::units::si::metres(0.0)).min(length);
         Some(LoadPlace::Beam { beam, station })
     }
 
