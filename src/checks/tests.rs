@@ -83,10 +83,10 @@ fn near(found: Option<f64>, expected: f64) {
 const INCH: f64 = 0.0254;
 const POUND: f64 = 4.448_221_615_260_5;
 
-/// 1800·G^1.5·D^0.75 lb/in (NDS 12.2-1) with D no more than 1-1/4 in, over the thread, in wet wood.
+/// 1800·G^1.5·D^0.75 lb/in (NDS 12.2-1) with D no more than 1-1/4 in, over the thread but for its tip of 0.7 D, in wet wood.
 fn thread() -> f64 {
     let gravity = platform().stems()[0].wood.dry_gravity().0;
-    1800.0 * gravity.powf(1.5) * 1.25_f64.powf(0.75) * 6.0 * 0.7 * POUND
+    1800.0 * gravity.powf(1.5) * 1.25_f64.powf(0.75) * (6.0 - 0.7 * 1.5) * 0.7 * POUND
 }
 
 #[test]
