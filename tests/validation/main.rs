@@ -40,6 +40,11 @@ fn all() -> Vec<Record> {
 }
 
 #[test]
+fn every_record_of_every_source_agrees() {
+    record::assert_all_agree(&all());
+}
+
+#[test]
 fn no_two_records_share_an_id() {
     let records = all();
     let ids: BTreeSet<&str> = records.iter().map(|r| r.id.as_str()).collect();
