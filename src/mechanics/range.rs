@@ -43,6 +43,13 @@ mod tests {
     }
 
     #[test]
+    fn a_rounding_of_the_last_digit_does_not_leave_the_range() {
+        assert!(TO_AN_INCH.contains(inches(1.0) * (1.0 + 1e-14)));
+        assert!(TO_AN_INCH.contains(inches(0.25) * (1.0 - 1e-14)));
+        assert!(!TO_AN_INCH.contains(inches(1.0) * (1.0 + 1e-9)));
+    }
+
+    #[test]
     fn what_is_outside_or_not_a_number_is_not_contained() {
         assert!(!TO_AN_INCH.contains(inches(0.2499)) && !TO_AN_INCH.contains(inches(1.0001)));
         assert!(!TO_AN_INCH.contains(inches(f64::NAN)));

@@ -439,6 +439,11 @@ mod tests {
             reduction_term(Mode::IV, metric, metric, degrees(0.0)).unwrap(),
             3.2
         );
+        let rounded = inches(0.25) * (1.0 - 1e-15);
+        assert_eq!(
+            reduction_term(Mode::IV, rounded, rounded, degrees(0.0)).unwrap(),
+            3.2
+        );
         let below = inches(0.2499);
         assert!(reduction_term(Mode::IV, below, below, degrees(0.0)).unwrap() < 3.2);
     }

@@ -46,6 +46,11 @@ fn all() -> Vec<Record> {
 }
 
 #[test]
+fn every_record_of_every_source_agrees() {
+    record::assert_all_agree(&all());
+}
+
+#[test]
 fn every_record_agrees() {
     record::assert_all_agree(&all());
 }
