@@ -240,11 +240,17 @@ impl Curve {
         self.pieces.get(after.saturating_sub(1))
     }
 
-    /// The value at x; where it jumps, the value just after. A place outside the span counts as its nearer end.
+    /// The value at x; where it jumps, the value just after. A place outside the span counts as its nearer end, what is
+    /// no number as its start.
     pub fn at(&self, x: f64) -> f64 {
-        self.piece(x).map_or(0.0, |piece| {
-            value(&piece.polynomial, (x - piece.x).clamp(0.0, piece.length))
-        })
+        let Some(piece) = self.piece(x) else {
+            return 0.0;
+        };
+        let s = x - piece.x;
+        value(
+            &piece.polynomial,
+            if s > 0.0 { s.min(piece.length) } else { 0.0 },
+        )
     }
 
     /// The derivative, piece by piece.

@@ -4,6 +4,7 @@
 //! stretches z₀ of the unchanged frame into z = (I + S·Δ)⁻¹·z₀ and its movements u₀ into u₀ − W·Δ·z
 //! (Woodbury's identity). An open one-way spring is one whose stiffness has been taken away.
 
+use std::fmt;
 use std::sync::Arc;
 
 use nalgebra::{DMatrix, DVector, Dyn, LU};
@@ -11,7 +12,7 @@ use nalgebra::{DMatrix, DVector, Dyn, LU};
 use super::factored::{Factored, State, TOLERANCE};
 use super::load::{LoadCase, Prepared};
 use super::solution::Solution;
-use super::{Acts, Dof, FrameError, NodeId, SpringId, slot};
+use super::{Acts, Dof, Frame, FrameError, NodeId, SpringId, slot};
 
 /// Where the smallest singular value of I + S·Δ, its columns scaled to their stiffness, falls below this, the changed
 /// frame can move: half the digits of the flexibility S are lost there.
@@ -19,6 +20,10 @@ const SINGULAR: f64 = 1e-8;
 
 /// A one-way spring may hold against its sense by this fraction of the largest stretch that the loads ask for: rounding.
 const SLACK: f64 = 1e-10;
+
+/// What prescribed movements do is measured by this fraction of the forces that they would ask of neighbours kept in
+/// place: the frame gives way to most of them, and rounding leaves 1e-13 of them behind.
+const RELIEVED: f64 = 1e-3;
 
 /// What an open spring keeps of its stiffness while the others settle: far above the rounding of `SINGULAR`.
 const TRACE: f64 = 1e-6;
@@ -38,6 +43,16 @@ pub enum Probe {
     At(NodeId, Dof),
 }
 
+impl fmt::Display for Probe {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Spring(spring) => write!(f, "{spring}"),
+            Self::At(node, dof) => write!(f, "{node} in {dof}"),
+        }
+    }
+}
+
+/// A [`Probe`] with all that is needed of it.
 #[derive(Clone, Debug)]
 struct Direction {
     probe: Probe,
@@ -50,6 +65,8 @@ struct Direction {
 /// Places where stiffness may be changed, with what a unit force at each does to the frame.
 #[derive(Clone, Debug, Default)]
 pub struct Probes {
+    /// The frame that they belong to.
+    frame: Arc<Frame>,
     /// First those asked for, then the one-way springs among the rest.
     directions: Vec<Direction>,
     asked: usize,
@@ -138,12 +155,15 @@ impl Factored {
     /// Finds once what a unit force at each place does, for any number of changes there.
     ///
     /// # Errors
-    /// Springs or nodes of another frame; a direction that is fixed.
+    /// Springs or nodes of another frame; a direction that is fixed; a place asked for twice.
     pub fn probes(&self, places: &[Probe]) -> Result<Probes, FrameError> {
-        let mut directions = places
-            .iter()
-            .map(|probe| self.direction(*probe))
-            .collect::<Result<Vec<_>, _>>()?;
+        let mut directions = Vec::with_capacity(places.len());
+        for (k, probe) in places.iter().enumerate() {
+            if places[..k].contains(probe) {
+                return Err(FrameError::Repeated(*probe));
+            }
+            directions.push(self.direction(*probe)?);
+        }
         let springs = self.frame.springs.iter().enumerate();
         for (k, _) in springs.filter(|(_, spring)| spring.acts != Acts::Both) {
             let probe = Probe::Spring(SpringId(k));
@@ -160,6 +180,7 @@ impl Factored {
             self.along(&directions[r].terms, &columns[c])
         });
         Ok(Probes {
+            frame: Arc::clone(&self.frame),
             directions,
             asked: places.len(),
             columns,
@@ -185,7 +206,8 @@ impl Factored {
     /// The frame with a symmetric stiffness added across the places.
     ///
     /// # Errors
-    /// A matrix that is not finite or not symmetric, or not of the places' number.
+    /// Probes of another frame, a matrix that is not finite or not symmetric, or not of the places' number, one that
+    /// takes more from a spring than it has.
     pub fn with_matrix<'a>(
         &'a self,
         probes: &'a Probes,
@@ -199,6 +221,14 @@ impl Factored {
         if !fits || (added - added.transpose()).amax() > super::SYMMETRY * added.amax() {
             return Err(FrameError::NotSymmetric(named()));
         }
+        self.check_own(probes)?;
+        for (k, direction) in probes.directions[..probes.asked].iter().enumerate() {
+            if let (Probe::Spring(spring), true) = (direction.probe, added[(k, k)] < -direction.k) {
+                return Err(FrameError::NotPositive(format!(
+                    "the changed stiffness of {spring}"
+                )));
+            }
+        }
         let mut variant = Variant::unchanged(self, probes);
         variant
             .change
@@ -211,8 +241,9 @@ impl Factored {
     /// [`Variant::forces`] starts from.
     ///
     /// # Errors
-    /// Loads that are not finite or have no place.
+    /// Probes of another frame, loads that are not finite or have no place.
     pub fn stretches(&self, probes: &Probes, loads: &LoadCase) -> Result<Vec<f64>, FrameError> {
+        self.check_own(probes)?;
         let prepared = Prepared::new(&self.frame, loads)?;
         let driven = self.drive(loads, &prepared)?;
         let mut unknowns = driven.forces.clone();
@@ -221,8 +252,16 @@ impl Factored {
         Ok(probes.stretches(&movements, &prepared).as_slice().to_vec())
     }
 
+    fn check_own(&self, probes: &Probes) -> Result<(), FrameError> {
+        if Arc::ptr_eq(&self.frame, &probes.frame) {
+            Ok(())
+        } else {
+            Err(FrameError::Unknown("a set of probes".to_owned()))
+        }
+    }
+
     /// Movements of the unknowns by a unit force along some directions.
-    pub(super) fn column(&self, terms: &[(usize, f64)]) -> Vec<f64> {
+    fn column(&self, terms: &[(usize, f64)]) -> Vec<f64> {
         let mut forces = vec![0.0; self.order()];
         for (slot, d) in terms {
             if let Some(equation) = self.unknowns.equation[*slot] {
@@ -278,11 +317,11 @@ impl Factored {
         let mut size = prepared.size;
         if !loads.settlements.is_empty() || !loads.spring_settlements.is_empty() {
             for (slot, force) in state.nodal.iter().enumerate() {
-                size[slot % 6 / 3] += force.abs();
+                size[slot % 6 / 3] += RELIEVED * force.abs();
             }
         }
         let forces = self.left_over(prepared, &state);
-        self.check_idle(&forces)?;
+        self.check_idle(&forces, size)?;
         Ok(Driven {
             imposed,
             forces,
@@ -567,6 +606,9 @@ impl<'a> Variant<'a> {
         let matrix = DMatrix::identity(open.len(), open.len()) + &self.probes.flexibility * &change;
         self.check_held(&matrix, &change)?;
         let solver = matrix.lu();
+        if solver.determinant() < 0.0 {
+            return Err(FrameError::NotPositive("the changed stiffness".to_owned()));
+        }
         let stretches = solver
             .solve(first)
             .filter(|z| z.iter().all(|z| z.is_finite()));

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{Dof, MemberId, NodeId, SpringId};
+use super::{Dof, MemberId, NodeId, Probe, SpringId};
 
 /// Nodes named in a message before it says how many more there are.
 const NAMED: usize = 6;
@@ -93,14 +93,17 @@ pub enum FrameError {
         /// The direction.
         dof: Dof,
     },
-    /// A change of stiffness was asked for at a fixed support.
-    #[error("{node} is fixed in {dof}; only a spring there can change")]
+    /// A change of stiffness, or the influence on a movement, was asked for at a fixed support.
+    #[error("{node} is fixed in {dof}")]
     Fixed {
         /// The node.
         node: NodeId,
         /// The direction.
         dof: Dof,
     },
+    /// A place for a change of stiffness was asked for twice.
+    #[error("{0} is asked for twice")]
+    Repeated(Probe),
     /// One-way springs did not settle into holding or open.
     #[error("one-way supports did not settle in {steps} steps; still in doubt: {}", list(.doubtful, ToString::to_string))]
     LiftOff {

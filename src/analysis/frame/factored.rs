@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::change::{Probes, Variant};
-use super::element::{Element, Natural, part};
+use super::element::{Element, Natural, cross, minus, part};
 use super::load::{LoadCase, Particular, Prepared};
 use super::numbering::reverse_cuthill_mckee;
 use super::solution::Solution;
@@ -87,9 +87,6 @@ impl Unknowns {
                 this.equation[slot] = this.equation[leader];
             }
         }
-        this.tied
-            .iter()
-            .for_each(|slot| this.equation[*slot] = this.equation[this.leader[*slot]]);
         this
     }
 
@@ -158,7 +155,7 @@ pub struct Factored {
     pub(super) frame: Arc<Frame>,
     pub(super) unknowns: Arc<Unknowns>,
     factors: Factors,
-    /// Lengths that compare forces with moments: the extent of the frame.
+    /// The length that compares forces with moments: the extent of the frame.
     extent: f64,
     /// The springs that act one way; empty in most frames.
     one_way: Probes,
@@ -279,16 +276,17 @@ impl Factored {
         rest
     }
 
-    pub(super) fn check_idle(&self, forces: &[f64]) -> Result<(), FrameError> {
-        let loaded = self
-            .unknowns
-            .idle
-            .iter()
-            .find(|equation| forces[**equation] != 0.0);
-        match loaded.and_then(|equation| self.unknowns.directions(*equation).next()) {
-            Some((node, dof)) => Err(FrameError::LoadOnIdle { node, dof }),
-            None => Ok(()),
+    /// Refuses forces on unknowns that nothing stiffens.
+    pub(super) fn check_idle(&self, forces: &[f64], size: [f64; 2]) -> Result<(), FrameError> {
+        let scale = self.scales(size);
+        for &equation in &self.unknowns.idle {
+            let loaded = |dof: &Dof| ratio(forces[equation], scale[dof.index() / 3]) > REFINED;
+            let mut directions = self.unknowns.directions(equation);
+            if let Some((node, dof)) = directions.next().filter(|(_, dof)| loaded(dof)) {
+                return Err(FrameError::LoadOnIdle { node, dof });
+            }
         }
+        Ok(())
     }
 
     /// Corrects movements by what they leave over, until they balance as well as the numbers allow.
@@ -398,8 +396,7 @@ impl Factored {
         let mut sum = prepared.resultant;
         for (place, forces) in self.frame.nodes.iter().zip(external.chunks_exact(6)) {
             let force = part(forces, 0);
-            let turning =
-                super::element::cross(super::element::minus(*place, self.frame.middle), force);
+            let turning = cross(minus(*place, self.frame.middle), force);
             for c in 0..3 {
                 sum[c] += force[c];
                 sum[c + 3] += forces[c + 3] + turning[c];

@@ -102,6 +102,29 @@ fn tied_supports_settle_together_or_not_at_all() {
 }
 
 #[test]
+fn a_frame_without_unknowns_has_its_reactions() {
+    let (mut frame, nodes, members) = level_beam(&[0.0, 3.0], PLANK);
+    for node in &nodes {
+        [Dof::Uz, Dof::Ry]
+            .iter()
+            .for_each(|dof| frame.fix(*node, *dof));
+    }
+    let mut loads = LoadCase::new();
+    loads.uniform(members[0], down(800.0));
+    let solution = frame.factorize().unwrap().solve(&loads).unwrap();
+    // wL/2 and wL²/12; a moment that turns the left end down is positive about y.
+    all_close(
+        &solution.reaction(nodes[0]).unwrap(),
+        &[0.0, 0.0, 1200.0, 0.0, -600.0, 0.0],
+        ROUNDING,
+    );
+    let diagram = solution.diagram(members[0]).unwrap();
+    close(diagram.internal(1.5).mz, 300.0, ROUNDING, 600.0);
+    close(diagram.internal(f64::NAN).mz, -600.0, ROUNDING, 600.0);
+    close(diagram.internal(9.0).vy, diagram.internal(3.0).vy, 0.0, 1.0);
+}
+
+#[test]
 fn a_spring_matrix_is_its_springs() {
     let build = |matrix: bool| {
         let (mut frame, nodes, members) = level_beam(&[0.0, 2.0], PLANK);

@@ -266,6 +266,35 @@ fn no_change_changes_nothing_and_bad_changes_are_refused() {
         factored.probes(&[Probe::Spring(SpringId(77))]),
         Err(FrameError::Unknown(_))
     ));
+    let twice = Probe::At(corner.nodes[1], Dof::Uz);
+    assert_eq!(
+        factored.probes(&[twice, twice]).unwrap_err(),
+        FrameError::Repeated(twice)
+    );
+    let over = factored
+        .with_springs(&probes, &[-2.1e6])
+        .map(|_| ())
+        .unwrap_err();
+    assert_eq!(
+        over.to_string(),
+        "the changed stiffness of spring 0 is not positive"
+    );
+    let at = factored.probes(&[twice]).unwrap();
+    let over = factored
+        .with_springs(&at, &[-1e9])
+        .unwrap()
+        .solve(&loads)
+        .unwrap_err();
+    assert_eq!(over.to_string(), "the changed stiffness is not positive");
+    let again = corner.frame.factorize().unwrap();
+    assert!(matches!(
+        again.with_springs(&probes, &[0.0]),
+        Err(FrameError::Unknown(_))
+    ));
+    assert!(matches!(
+        again.stretches(&probes, &loads),
+        Err(FrameError::Unknown(_))
+    ));
     let variant = factored.with_springs(&probes, &[5e5]).unwrap();
     assert!(matches!(variant.forces(&[]), Err(FrameError::NotFinite(_))));
     let skew = DMatrix::from_row_slice(1, 1, &[f64::INFINITY]);
