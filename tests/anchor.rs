@@ -257,6 +257,59 @@ fn a_plain_bar_agrees_with_closed_forms_in_every_elastic_check() {
 }
 
 #[test]
+fn a_side_load_counts_by_squares_in_every_elastic_check() {
+    let wood = wood("white oak");
+    let (force, share, d) = (4e3, 0.8, 0.05);
+    let mut criteria = plain_criteria();
+    assert!(criteria.change("notional_side", share));
+    let attachment = under(&PLAIN, stem(wood.clone()), &[(Case::Live, force)], criteria);
+    // Across the grain the foundation is a third as stiff.
+    let planes = |factor| [Plain::new(&wood, factor), Plain::new(&wood, factor / 3.0)];
+    let bounds = [planes(0.5), planes(2.0)];
+    let largest = |f: &dyn Fn(&[Plain; 2], f64) -> f64| {
+        let along = |planes| (0..=20_000).map(move |i| f(planes, 0.19 * f64::from(i) / 20_000.0));
+        bounds.iter().flat_map(along).fold(0.0, f64::max)
+    };
+    let both = |[down, side]: &[Plain; 2], x: f64, k: usize| {
+        (down.at(x)[k] * force).hypot(side.at(x)[k] * force * share)
+    };
+    let (f, across) = (f05(&wood), wood.across().value);
+    let taken = |plain: &Plain| (plain.at(0.0)[3] - plain.at(0.06)[3]).abs() * force / (d * 0.06);
+    let boss = bounds
+        .iter()
+        .map(|[down, side]| (taken(down) / (f / 2.1)).hypot(share * taken(side) / (across / 1.67)))
+        .fold(0.0, f64::max);
+    near(
+        used(&attachment, LimitState::BossBearing),
+        boss,
+        CLOSED_FORM,
+    );
+    let crushing = largest(&|[down, side], x| {
+        (down.at(x)[0] * down.foundation * force / d / f)
+            .hypot(side.at(x)[0] * side.foundation * force * share / d / across)
+    });
+    near(used(&attachment, LimitState::FirstCrushing), crushing, PEAK);
+    let section = YIELD * f64::min(d.powi(3) / 6.0, 1.6 * PI * d.powi(3) / 32.0) / 1.67;
+    let cut = 0.6 * YIELD * PI * d * d / 4.0 / 1.67;
+    near(
+        used(&attachment, LimitState::SteelBendingEmbedded),
+        largest(&|planes, x| both(planes, x, 2)) / section,
+        PEAK,
+    );
+    let outside = force * f64::hypot(1.0, share);
+    near(
+        used(&attachment, LimitState::SteelShear),
+        largest(&|planes, x| both(planes, x, 3)).max(outside) / cut,
+        PEAK,
+    );
+    let all = largest(&|planes, x| (both(planes, x, 2) / section).hypot(both(planes, x, 3) / cut));
+    near(used(&attachment, LimitState::SteelInteraction), all, PEAK);
+    let shear_counts = Bar { arm: 0.0, ..PLAIN };
+    let short = live(&shear_counts, stem(wood), force);
+    assert!(used(&short, LimitState::SteelInteraction) >= force / cut * (1.0 - CLOSED_FORM));
+}
+
+#[test]
 fn the_notional_side_load_acts_on_every_anchor() {
     let oak = wood("white oak");
     let criteria = Criteria::standard("asce7-22-asd").unwrap();
@@ -545,7 +598,7 @@ fn limit_use(bar: &Bar, stem: Stem) -> f64 {
 // Of the plastic limit load the static theorem says what more and less of anything does. Of an elastic check nothing such holds:
 // a thinner or softer shank may well take less load and be used less. So those are only asked about loads.
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(40))]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(40) })]
 
     #[test]
     fn more_load_down_never_leaves_more_margin(bar in bars(), dead in 0.0..5e3_f64, live in 0.0..5e3_f64, more in 0.0..3e3_f64) {

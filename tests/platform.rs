@@ -848,7 +848,7 @@ fn a_load_area_that_crosses_itself_is_named() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(24) })]
 
     #[test]
     fn a_turned_plan_has_the_same_reactions(turn in 0.0..360.0_f64) {

@@ -117,6 +117,42 @@ fn a_pull_hangs_on_the_thread() {
     near(used(LimitState::SteelInteraction, &[push]), 2e3 / root);
 }
 
+/// A larger demand that is short, not permanent or without creep does not stand in for a smaller one that is not so.
+#[test]
+fn what_makes_a_smaller_demand_harder_keeps_it() {
+    let large = Demand {
+        down: 2e3,
+        duration: 1.6,
+        ..PLAIN
+    };
+    let small = Demand {
+        down: 1.9e3,
+        ..large
+    };
+    assert_eq!(hardest(&[large, small]), [large]);
+    assert_eq!(hardest(&[small, large]), [large]);
+    for harder in [
+        Demand {
+            duration: 0.9,
+            ..small
+        },
+        Demand {
+            permanent: true,
+            ..small
+        },
+        Demand {
+            permanent_share: 0.5,
+            ..small
+        },
+        Demand { side: 1.0, ..small },
+        Demand { out: 1.0, ..small },
+        Demand { out: -1.0, ..small },
+    ] {
+        assert_eq!(hardest(&[large, harder]), [large, harder]);
+        assert_eq!(hardest(&[harder, large]), [harder, large]);
+    }
+}
+
 /// W·Z/(W·cos²α + Z·sin²α), NDS 12.4-1, with α between the load and the wood surface.
 #[test]
 fn pull_and_side_are_taken_together() {
@@ -139,27 +175,29 @@ fn pull_and_side_are_taken_together() {
     );
 }
 
+/// Few levels of everything, so that many demands cover others.
 fn demand() -> impl Strategy<Value = Demand> {
-    let force = || prop_oneof![Just(0.0), -3e3..3e3_f64];
-    let duration = prop_oneof![Just(0.9), Just(1.0), Just(1.15), Just(1.6)];
-    (force(), force(), force(), duration, 0.0..1.0_f64).prop_map(
-        |(down, side, out, duration, share)| Demand {
+    let force = || prop_oneof![Just(0.0), Just(-2e3), Just(1e3), Just(2e3), Just(3e3)];
+    let duration = prop_oneof![Just(0.9), Just(1.0), Just(1.6)];
+    let share = prop_oneof![Just(0.0), Just(1.0)];
+    (force(), force(), force(), duration, any::<bool>(), share).prop_map(
+        |(down, side, out, duration, permanent, permanent_share)| Demand {
             down,
             side,
             out,
             duration,
-            permanent: duration < 0.95,
-            permanent_share: share,
+            permanent,
+            permanent_share,
             ..PLAIN
         },
     )
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(20))]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(60) })]
 
     #[test]
-    fn the_demands_left_out_never_govern(demands in prop::collection::vec(demand(), 2..7)) {
+    fn the_demands_left_out_never_govern(demands in prop::collection::vec(demand(), 2..5)) {
         let few = hardest(&demands);
         for rule in RULES {
             let (all, kept) = (used(rule.limit_state, &demands), used(rule.limit_state, &few));
