@@ -56,9 +56,12 @@ fn every_record_agrees() {
 }
 
 #[test]
-fn no_two_records_share_an_id() {
+fn no_two_records_share_an_id_and_a_quantity() {
     let records = all();
-    let ids: BTreeSet<&str> = records.iter().map(|r| r.id.as_str()).collect();
+    let ids: BTreeSet<(&str, &str)> = records
+        .iter()
+        .map(|r| (r.id.as_str(), r.quantity.as_str()))
+        .collect();
     assert_eq!(ids.len(), records.len());
 }
 
