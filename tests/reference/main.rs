@@ -9,3 +9,4 @@
 
 mod bef;
 mod data;
+mod pushover;

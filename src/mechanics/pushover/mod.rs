@@ -15,8 +15,6 @@ use crate::units::si::{metres, newton_metres, newtons};
 use crate::units::{Force, FoundationModulus, Length, LineLoad, Moment, Stiffness, Stress};
 use chain::Chain;
 
-/// Links over the embedded length: their error in the force is below 1e-4, as doubling them shows.
-const LINKS: f64 = 200.0;
 /// Steps in which each move of the path is made. A move in one step is exact while nothing unloads on the way.
 const STEPS_PER_MOVE: u32 = 8;
 
@@ -90,10 +88,8 @@ impl PushoverBar {
         embedded: &[PushoverSegment],
         law: SteelLaw,
     ) -> Result<Self, MechanicsError> {
-        let length: f64 = embedded.iter().map(|segment| segment.length.value).sum();
-        let link = length.positive("the embedded length")? / LINKS;
         Ok(Self {
-            chain: Chain::new(arm, embedded, law, link)?,
+            chain: Chain::new(arm, embedded, law, 1.0)?,
         })
     }
 
