@@ -12,17 +12,17 @@ use crate::mechanics::MechanicsError;
 use crate::mechanics::guard::Guard;
 use std::f64::consts::PI;
 
-/// Links over the embedded length: four times as many change the force by less than 2e-4 (tested).
+/// Links over the embedded length; [`PushoverBar::follow`](super::PushoverBar::follow) says what finer ones change.
 const EMBEDDED_LINKS: f64 = 200.0;
-/// Links in each segment of the arm.
-const ARM_LINKS: f64 = 100.0;
-/// Links in the shortest segment.
-const FEWEST_LINKS: f64 = 4.0;
+/// Links in a segment: at least, and at most where it is arm.
+const LINKS: [f64; 2] = [4.0, 100.0];
 
-/// Newton steps at most in one step of deflection; one to fifty are usual.
-const MOST_STEPS: usize = 1000;
+/// Newton steps at most in one step of deflection before it is halved.
+const MOST_STEPS: usize = 40;
+/// Halvings at most of one step.
+const MOST_HALVINGS: u32 = 16;
 /// A step is in equilibrium when no node is out of balance by more than this share of the forces that meet there.
-const BALANCE: f64 = 1e-9;
+const BALANCE: f64 = 1e-11;
 /// The tangent of what has yielded, as a share of its elastic stiffness: it keeps the equations solvable when a
 /// mechanism forms, and enters no force.
 const YIELDED: f64 = 1e-10;
@@ -53,6 +53,8 @@ pub(super) struct Chain {
     springs: Vec<Spring>,
     /// The node at the face.
     face: usize,
+    /// The largest force that ever took part: what balance is measured by when the bar comes back to rest.
+    scale: f64,
 }
 
 /// The deflections of the nodes and the angles of the joints. The angles follow from the deflections, but are kept:
@@ -109,11 +111,11 @@ struct Forces {
 }
 
 impl Forces {
-    fn clear(&mut self, nodes: usize) {
+    fn clear(&mut self, nodes: usize, scale: f64) {
         self.residual.clear();
         self.residual.resize(nodes, 0.0);
         self.moments.clear();
-        self.scale = f64::MIN_POSITIVE;
+        self.scale = scale;
     }
 
     fn add(&mut self, node: usize, force: f64) {
@@ -158,12 +160,13 @@ impl Chain {
                 .length
                 .positive("the length of a bar segment")?
                 .value;
-            let share = if index < arm.len() {
-                ARM_LINKS
+            let most = if index < arm.len() {
+                LINKS[1]
             } else {
-                EMBEDDED_LINKS * length / total
+                EMBEDDED_LINKS
             };
-            let count = (refinement * share.max(FEWEST_LINKS)).ceil();
+            let links_here = (EMBEDDED_LINKS * length / total).clamp(LINKS[0], most);
+            let count = (refinement * links_here).ceil();
             let (h, start) = (length / count, x.last().copied().unwrap_or_default());
             let woods = [springs_of(segment, h)?; 2];
             // At least four, and no more than the numbers above allow.
@@ -202,17 +205,34 @@ impl Chain {
             joints,
             springs,
             face,
+            scale: f64::MIN_POSITIVE,
         })
     }
 
-    /// Moves the load point to `deflection` and brings the rest into equilibrium.
+    /// Moves the load point to `deflection` and brings the rest into equilibrium, in halves if need be.
     pub(super) fn push(&mut self, deflection: f64) -> Result<Reading, MechanicsError> {
+        self.push_in_parts(deflection, MOST_HALVINGS)
+    }
+
+    fn push_in_parts(&mut self, deflection: f64, halvings: u32) -> Result<Reading, MechanicsError> {
+        if let Some((shape, forces)) = self.balance(deflection) {
+            return self.settle(shape, &forces);
+        }
+        let halvings = halvings.checked_sub(1).ok_or(MechanicsError::NoSolution {
+            what: "the path of the bar could not be followed",
+        })?;
+        self.push_in_parts(0.5 * (self.shape.load_point() + deflection), halvings)?;
+        self.push_in_parts(deflection, halvings)
+    }
+
+    /// The shape in equilibrium with the load point at `deflection`, if it is found.
+    fn balance(&self, deflection: f64) -> Option<(Shape, Forces)> {
         let (mut matrix, mut forces) = (Banded::default(), Forces::default());
         let mut shape = self.foresee(deflection, &mut matrix, &mut forces);
         for _ in 0..MOST_STEPS {
             self.answer(&shape, &mut forces, Some(&mut matrix));
             if forces.balanced() {
-                return self.settle(shape, &forces);
+                return Some((shape, forces));
             }
             // Only the nodes beyond the load point move.
             let mut direction: Vec<f64> = forces.residual.iter().map(|force| -force).collect();
@@ -220,9 +240,7 @@ impl Chain {
             matrix.solve(&mut direction);
             shape = self.search(&shape, &Shape::of(direction, &self.x), &mut forces);
         }
-        Err(MechanicsError::NoSolution {
-            what: "the path of the bar could not be followed",
-        })
+        None
     }
 
     /// A first guess of the shape at `deflection`: on as before, or the elastic answer where the path begins or turns
@@ -289,7 +307,7 @@ impl Chain {
 
     /// The forces at the nodes for a shape, and their tangent with the first node held.
     fn answer(&self, shape: &Shape, forces: &mut Forces, mut matrix: Option<&mut Banded>) {
-        forces.clear(self.x.len());
+        forces.clear(self.x.len(), self.scale);
         let mut moments = std::mem::take(&mut forces.moments);
         if let Some(matrix) = matrix.as_deref_mut() {
             matrix.clear(self.x.len());
@@ -353,6 +371,7 @@ impl Chain {
         });
         self.last_move = shape.plus(-1.0, &self.shape);
         self.shape = shape;
+        self.scale = forces.scale;
         let number = |value: Option<&f64>| {
             value
                 .copied()
