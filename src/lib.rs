@@ -1,4 +1,4 @@
-//! Checks steel anchors in living trees and the platforms that hang on them.
+#![doc = include_str!("../README.md")]
 
 pub mod analysis;
 pub mod checks;
@@ -10,3 +10,21 @@ pub mod tables;
 pub mod units;
 
 pub use input::{Diagnostics, Format, Layout};
+
+/// The pages of the documentation, as the repository has them.
+pub mod guide {
+    #[doc = include_str!("../docs/architecture.md")]
+    pub mod architecture {}
+    #[doc = include_str!("../docs/method.md")]
+    pub mod method {}
+    #[doc = include_str!("../docs/notation.md")]
+    pub mod notation {}
+    #[doc = include_str!("../docs/format.md")]
+    pub mod format {}
+    #[doc = include_str!("../docs/checks.md")]
+    pub mod checks {}
+    #[doc = include_str!("../docs/limits.md")]
+    pub mod limits {}
+    #[doc = include_str!("../docs/design.md")]
+    pub mod design {}
+}

@@ -8,4 +8,5 @@
 
 mod foundation;
 mod limit_load;
+mod pushover;
 mod static_theorem;

@@ -13,3 +13,4 @@ mod data;
 mod frames;
 mod grillage;
 mod influence;
+mod pushover;

@@ -1,9 +1,9 @@
-//! The bar as a chain of rigid links, joints of steel between them and springs of wood at their ends.
+//! The bar as a chain of rigid links, with joints of steel between them and springs of wood along them.
 //!
-//! The angle of a joint is φ = (v₋ − v)/h₋ − (v − v₊)/h₊, its moment M(φ) acts on the half links beside it. Every
-//! link has a spring at each of its ends, for half its length, so that both sides of a step yield by themselves. The
-//! error is of second order in the length of the links. A step of deflection is the minimum of a convex energy,
-//! found by Newton's method with a line search.
+//! The angle of a joint is φ = (v₋ − v)/h₋ − (v − v₊)/h₊; its moment M(φ) acts on the half links beside it. Every link
+//! rests on two springs at its Gauss points, so that both sides of a step yield by themselves and a straight link is
+//! carried exactly; the errors of links and springs cancel to the fourth order within an elastic segment. A step of
+//! deflection is the minimum of a convex energy, found by Newton's method with a line search.
 
 use super::banded::Banded;
 use super::law::{Answer, FibreSection, Joint, Slider};
@@ -12,10 +12,17 @@ use crate::mechanics::MechanicsError;
 use crate::mechanics::guard::Guard;
 use std::f64::consts::PI;
 
-/// Newton steps at most in one step of deflection; some dozens are usual.
-const MOST_STEPS: usize = 400;
+/// Links over the embedded length; [`PushoverBar::follow`](super::PushoverBar::follow) says what finer ones change.
+const EMBEDDED_LINKS: f64 = 200.0;
+/// Links in a segment: at least, and at most where it is arm.
+const LINKS: [f64; 2] = [4.0, 100.0];
+
+/// Newton steps at most in one step of deflection before it is halved.
+const MOST_STEPS: usize = 40;
+/// Halvings at most of one step.
+const MOST_HALVINGS: u32 = 16;
 /// A step is in equilibrium when no node is out of balance by more than this share of the forces that meet there.
-const BALANCE: f64 = 1e-9;
+const BALANCE: f64 = 1e-11;
 /// The tangent of what has yielded, as a share of its elastic stiffness: it keeps the equations solvable when a
 /// mechanism forms, and enters no force.
 const YIELDED: f64 = 1e-10;
@@ -24,10 +31,13 @@ const SEARCH: f64 = 0.02;
 /// Trials at most in one line search.
 const MOST_TRIALS: usize = 60;
 
-/// A spring of wood at a node.
+/// A spring of wood along a link.
 #[derive(Debug, Clone, Copy)]
 struct Spring {
+    /// The node at the outer end of its link.
     node: usize,
+    /// How much of the deflections of the outer and the inner end it feels.
+    shares: [f64; 2],
     wood: Slider,
 }
 
@@ -35,12 +45,58 @@ struct Spring {
 pub(super) struct Chain {
     /// Where the nodes are; the first is the load point.
     x: Vec<f64>,
-    v: Vec<f64>,
+    shape: Shape,
+    /// The last change of the shape.
+    last_move: Shape,
     /// One for each inner node.
     joints: Vec<Joint>,
     springs: Vec<Spring>,
     /// The node at the face.
     face: usize,
+    /// The largest force that ever took part: what balance is measured by when the bar comes back to rest.
+    scale: f64,
+}
+
+/// The deflections of the nodes and the angles of the joints. The angles follow from the deflections, but are kept:
+/// far from rest, small angles would drown in the rounding of large deflections.
+#[derive(Debug, Clone)]
+struct Shape {
+    v: Vec<f64>,
+    angles: Vec<f64>,
+}
+
+impl Shape {
+    /// The shape with these deflections of the nodes at `x`.
+    fn of(v: Vec<f64>, x: &[f64]) -> Self {
+        let angle = |(x, v): (&[f64], &[f64])| weights(x).iter().zip(v).map(|(w, v)| w * v).sum();
+        let angles = x.windows(3).zip(v.windows(3)).map(angle).collect();
+        Self { v, angles }
+    }
+
+    /// This shape and `t` times another.
+    fn plus(&self, t: f64, other: &Self) -> Self {
+        let sum =
+            |one: &[f64], other: &[f64]| one.iter().zip(other).map(|(a, b)| a + t * b).collect();
+        Self {
+            v: sum(&self.v, &other.v),
+            angles: sum(&self.angles, &other.angles),
+        }
+    }
+
+    fn load_point(&self) -> f64 {
+        self.v.first().copied().unwrap_or_default()
+    }
+
+    /// The deflection of a spring.
+    fn at(&self, spring: &Spring) -> f64 {
+        let ends = self.v.get(spring.node..).unwrap_or_default();
+        spring
+            .shares
+            .iter()
+            .zip(ends)
+            .map(|(share, v)| share * v)
+            .sum()
+    }
 }
 
 /// What meets at the nodes.
@@ -50,7 +106,32 @@ struct Forces {
     residual: Vec<f64>,
     /// The largest force that takes part.
     scale: f64,
+    /// The moment of each joint.
     moments: Vec<f64>,
+}
+
+impl Forces {
+    fn clear(&mut self, nodes: usize, scale: f64) {
+        self.residual.clear();
+        self.residual.resize(nodes, 0.0);
+        self.moments.clear();
+        self.scale = scale;
+    }
+
+    fn add(&mut self, node: usize, force: f64) {
+        if let Some(place) = self.residual.get_mut(node) {
+            *place += force;
+            self.scale = self.scale.max(force.abs());
+        }
+    }
+
+    /// Whether every node but the first is in balance.
+    fn balanced(&self) -> bool {
+        self.residual
+            .iter()
+            .skip(1)
+            .all(|force| force.abs() <= BALANCE * self.scale)
+    }
 }
 
 /// What is read off a chain.
@@ -64,13 +145,14 @@ pub(super) struct Reading {
 }
 
 impl Chain {
-    /// A chain whose links are about `link` long.
+    /// A chain; `refinement` multiplies the usual number of links.
     pub(super) fn new(
         arm: &[PushoverSegment],
         embedded: &[PushoverSegment],
         law: SteelLaw,
-        link: f64,
+        refinement: f64,
     ) -> Result<Self, MechanicsError> {
+        let total: f64 = embedded.iter().map(|segment| segment.length.value).sum();
         let mut x = vec![-arm.iter().map(|segment| segment.length.value).sum::<f64>()];
         let (mut links, mut springs, mut face) = (Vec::new(), Vec::new(), 0);
         for (index, segment) in arm.iter().chain(embedded).enumerate() {
@@ -78,26 +160,26 @@ impl Chain {
                 .length
                 .positive("the length of a bar segment")?
                 .value;
-            let stiffness = segment
-                .foundation
-                .not_negative("the foundation modulus")?
-                .value;
-            let limit = segment
-                .resistance
-                .not_negative("the resistance of the wood")?
-                .value;
-            let count = (length / link).ceil().max(2.0);
+            let most = if index < arm.len() {
+                LINKS[1]
+            } else {
+                EMBEDDED_LINKS
+            };
+            let links_here = (EMBEDDED_LINKS * length / total).clamp(LINKS[0], most);
+            let count = (refinement * links_here).ceil();
             let (h, start) = (length / count, x.last().copied().unwrap_or_default());
-            // At least two, and bounded by the number of links asked for.
+            let woods = [springs_of(segment, h)?; 2];
+            // At least four, and no more than the numbers above allow.
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-            for step in 1..=count as usize {
-                let node = x.len();
-                x.push(start + h * step as f64);
+            for link in 1..=count as usize {
+                let node = x.len() - 1;
+                springs.extend(woods.iter().zip(GAUSS).map(|(wood, shares)| Spring {
+                    node,
+                    shares,
+                    wood: *wood,
+                }));
                 links.push((h, segment));
-                for node in [node - 1, node] {
-                    let wood = Slider::new(stiffness * h / 2.0, limit * h / 2.0);
-                    springs.push(Spring { node, wood });
-                }
+                x.push(start + h * link as f64);
             }
             if index + 1 == arm.len() {
                 face = x.len() - 1;
@@ -115,69 +197,103 @@ impl Chain {
         let joints = pairs
             .map(|[outer, inner]| joint(law, *outer, *inner))
             .collect::<Result<_, _>>()?;
+        let rest = Shape::of(vec![0.0; x.len()], &x);
         Ok(Self {
-            v: vec![0.0; x.len()],
+            shape: rest.clone(),
+            last_move: rest,
             x,
             joints,
             springs,
             face,
+            scale: f64::MIN_POSITIVE,
         })
     }
 
-    /// Moves the load point to `deflection` and brings the rest into equilibrium.
+    /// Moves the load point to `deflection` and brings the rest into equilibrium, in halves if need be.
     pub(super) fn push(&mut self, deflection: f64) -> Result<Reading, MechanicsError> {
-        let mut v = self.v.clone();
-        if let Some(first) = v.first_mut() {
-            *first = deflection;
+        self.push_in_parts(deflection, MOST_HALVINGS)
+    }
+
+    fn push_in_parts(&mut self, deflection: f64, halvings: u32) -> Result<Reading, MechanicsError> {
+        if let Some((shape, forces)) = self.balance(deflection) {
+            return self.settle(shape, &forces);
         }
+        let halvings = halvings.checked_sub(1).ok_or(MechanicsError::NoSolution {
+            what: "the path of the bar could not be followed",
+        })?;
+        self.push_in_parts(0.5 * (self.shape.load_point() + deflection), halvings)?;
+        self.push_in_parts(deflection, halvings)
+    }
+
+    /// The shape in equilibrium with the load point at `deflection`, if it is found.
+    fn balance(&self, deflection: f64) -> Option<(Shape, Forces)> {
         let (mut matrix, mut forces) = (Banded::default(), Forces::default());
+        let mut shape = self.foresee(deflection, &mut matrix, &mut forces);
         for _ in 0..MOST_STEPS {
-            self.answer(&v, &mut forces, Some(&mut matrix));
-            let free = forces.residual.get(1..).unwrap_or_default();
-            let worst = free
-                .iter()
-                .fold(0.0, |worst: f64, force| worst.max(force.abs()));
-            if worst <= BALANCE * forces.scale {
-                return self.settle(v, &forces);
+            self.answer(&shape, &mut forces, Some(&mut matrix));
+            if forces.balanced() {
+                return Some((shape, forces));
             }
             // Only the nodes beyond the load point move.
             let mut direction: Vec<f64> = forces.residual.iter().map(|force| -force).collect();
-            if let Some(first) = direction.first_mut() {
-                *first = 0.0;
-            }
+            set_first(&mut direction, 0.0);
             matrix.solve(&mut direction);
-            v = self.search(&v, &direction, &mut forces);
+            shape = self.search(&shape, &Shape::of(direction, &self.x), &mut forces);
         }
-        Err(MechanicsError::NoSolution {
-            what: "the path of the bar could not be followed",
-        })
+        None
     }
 
-    /// The deflections along `direction` where the energy is least, or near enough.
-    fn search(&self, v: &[f64], direction: &[f64], forces: &mut Forces) -> Vec<f64> {
-        let at = |t: f64| -> Vec<f64> { v.iter().zip(direction).map(|(v, d)| v + t * d).collect() };
-        let mut slope = |v: &[f64]| -> f64 {
-            self.answer(v, forces, None);
+    /// A first guess of the shape at `deflection`: on as before, or the elastic answer where the path begins or turns
+    /// back.
+    fn foresee(&self, deflection: f64, matrix: &mut Banded, forces: &mut Forces) -> Shape {
+        let (step, before) = (
+            deflection - self.shape.load_point(),
+            self.last_move.load_point(),
+        );
+        if step * before > 0.0 {
+            return self.shape.plus(step / before, &self.last_move);
+        }
+        self.answer(&self.shape, forces, Some(matrix));
+        let mut direction = vec![0.0; self.x.len()];
+        if let Some(joint) = self.joints.first() {
+            // The load point, moved by the step, turns the first joint, which pulls on the nodes beside it.
+            let weights = weights(&self.x);
+            let moment = joint.stiffness() * weights[0] * step;
+            for (place, weight) in direction.iter_mut().zip(weights) {
+                *place = -weight * moment;
+            }
+        }
+        set_first(&mut direction, 0.0);
+        matrix.solve(&mut direction);
+        set_first(&mut direction, step);
+        self.shape.plus(1.0, &Shape::of(direction, &self.x))
+    }
+
+    /// The shape along `direction` where the energy is least, or near enough.
+    fn search(&self, shape: &Shape, direction: &Shape, forces: &mut Forces) -> Shape {
+        let mut slope = |shape: &Shape| -> f64 {
+            self.answer(shape, forces, None);
             forces
                 .residual
                 .iter()
-                .zip(direction)
+                .zip(&direction.v)
                 .map(|(r, d)| r * d)
                 .sum()
         };
-        let start = slope(v);
-        let (mut low, mut high) = ((0.0, start), (1.0, slope(&at(1.0))));
-        let mut trial = at(1.0);
+        let start = slope(shape);
+        let mut trial = shape.plus(1.0, direction);
+        let (mut low, mut high) = ((0.0, start), (1.0, slope(&trial)));
+        let enough = SEARCH * start.abs();
         for _ in 0..MOST_TRIALS {
-            if high.1 <= SEARCH * start.abs() {
+            if high.1 <= enough {
                 break;
             }
             // Regula falsi, kept off the ends of the bracket.
             let share = (low.1 / (low.1 - high.1)).clamp(0.05, 0.95);
             let t = low.0 + share * (high.0 - low.0);
-            trial = at(t);
+            trial = shape.plus(t, direction);
             let here = (t, slope(&trial));
-            if here.1.abs() <= SEARCH * start.abs() {
+            if here.1.abs() <= enough {
                 break;
             }
             if here.1 > 0.0 {
@@ -189,59 +305,56 @@ impl Chain {
         trial
     }
 
-    /// The forces at the nodes for the deflections `v`, and their tangent with the first node held.
-    fn answer(&self, v: &[f64], forces: &mut Forces, mut matrix: Option<&mut Banded>) {
-        forces.residual.clear();
-        forces.residual.resize(v.len(), 0.0);
-        forces.moments.clear();
-        forces.scale = f64::MIN_POSITIVE;
+    /// The forces at the nodes for a shape, and their tangent with the first node held.
+    fn answer(&self, shape: &Shape, forces: &mut Forces, mut matrix: Option<&mut Banded>) {
+        forces.clear(self.x.len(), self.scale);
+        let mut moments = std::mem::take(&mut forces.moments);
         if let Some(matrix) = matrix.as_deref_mut() {
-            matrix.clear(v.len());
+            matrix.clear(self.x.len());
             matrix.add(0, 0, 1.0);
         }
-        for spring in &self.springs {
-            let node = spring.node;
-            let Answer { value, tangent } =
-                spring.wood.answer(v.get(node).copied().unwrap_or_default());
-            add(&mut forces.residual, node, value);
-            forces.scale = forces.scale.max(value.abs());
-            if let Some(matrix) = matrix.as_deref_mut().filter(|_| node > 0) {
-                matrix.add(node, 0, tangent.max(YIELDED * spring.wood.stiffness));
-            }
-        }
-        let places = self
-            .x
-            .windows(3)
-            .zip(v.windows(3))
-            .zip(&self.joints)
-            .enumerate();
-        for (node, ((x, v), joint)) in places {
-            let weights = weights(x);
-            let angle = weights.iter().zip(v).map(|(weight, v)| weight * v).sum();
-            let Answer { value, tangent } = joint.answer(angle);
-            let tangent = tangent.max(YIELDED * joint.stiffness());
-            forces.moments.push(value);
+        let mut meet = |node: usize, weights: &[f64], answer: Answer, elastic: f64| {
+            let tangent = answer.tangent.max(YIELDED * elastic);
             for (row, weight) in weights.iter().enumerate() {
-                add(&mut forces.residual, node + row, weight * value);
-                forces.scale = forces.scale.max((weight * value).abs());
-                for (column, other) in weights.iter().enumerate().take(row + 1) {
-                    if let Some(matrix) = matrix.as_deref_mut().filter(|_| node + column > 0) {
-                        matrix.add(node + row, row - column, weight * other * tangent);
-                    }
+                forces.add(node + row, weight * answer.value);
+                let Some(matrix) = matrix.as_deref_mut() else {
+                    continue;
+                };
+                for (column, other) in weights
+                    .iter()
+                    .enumerate()
+                    .take(row + 1)
+                    .skip(usize::from(node == 0))
+                {
+                    matrix.add(node + row, row - column, weight * other * tangent);
                 }
             }
+        };
+        for spring in &self.springs {
+            let answer = spring.wood.answer(shape.at(spring));
+            meet(spring.node, &spring.shares, answer, spring.wood.stiffness);
         }
+        for (node, ((x, angle), joint)) in self
+            .x
+            .windows(3)
+            .zip(&shape.angles)
+            .zip(&self.joints)
+            .enumerate()
+        {
+            let answer = joint.answer(*angle);
+            moments.push(answer.value);
+            meet(node, &weights(x), answer, joint.stiffness());
+        }
+        forces.moments = moments;
     }
 
-    /// Takes the deflections as reached.
-    fn settle(&mut self, v: Vec<f64>, forces: &Forces) -> Result<Reading, MechanicsError> {
+    /// Takes a shape as reached.
+    fn settle(&mut self, shape: Shape, forces: &Forces) -> Result<Reading, MechanicsError> {
         for spring in &mut self.springs {
-            spring
-                .wood
-                .settle(v.get(spring.node).copied().unwrap_or_default());
+            spring.wood.settle(shape.at(spring));
         }
-        for ((x, v), joint) in self.x.windows(3).zip(v.windows(3)).zip(&mut self.joints) {
-            joint.settle(weights(x).iter().zip(v).map(|(weight, v)| weight * v).sum());
+        for (angle, joint) in shape.angles.iter().zip(&mut self.joints) {
+            joint.settle(*angle);
         }
         let moments = forces
             .moments
@@ -256,30 +369,40 @@ impl Chain {
                 best
             }
         });
-        self.v = v;
+        self.last_move = shape.plus(-1.0, &self.shape);
+        self.shape = shape;
+        self.scale = forces.scale;
+        let number = |value: Option<&f64>| {
+            value
+                .copied()
+                .unwrap_or_default()
+                .finite("the answer of the bar")
+        };
         Ok(Reading {
-            force: forces
-                .residual
-                .first()
-                .copied()
-                .unwrap_or_default()
-                .finite("the force on the bar")?,
-            face: self
-                .v
-                .get(self.face)
-                .copied()
-                .unwrap_or_default()
-                .finite("the deflection of the bar")?,
-            tip: self
-                .v
-                .last()
-                .copied()
-                .unwrap_or_default()
-                .finite("the deflection of the bar")?,
-            moment: moment.finite("the moment in the bar")?,
+            force: number(forces.residual.first())?,
+            face: number(self.shape.v.get(self.face))?,
+            tip: number(self.shape.v.last())?,
+            moment: number(Some(&moment))?,
             moment_at,
         })
     }
+}
+
+/// How much the two Gauss points of a link feel of its ends: (1 ± 1/√3)/2.
+const GAUSS: [[f64; 2]; 2] = [[NEAR, 1.0 - NEAR], [1.0 - NEAR, NEAR]];
+const NEAR: f64 = 0.788_675_134_594_812_9;
+
+/// Each of the two springs of a link of length h.
+fn springs_of(segment: &PushoverSegment, h: f64) -> Result<Slider, MechanicsError> {
+    let stiffness = segment
+        .foundation
+        .not_negative("the foundation modulus")?
+        .value;
+    let limit = segment
+        .resistance
+        .not_negative("the resistance of the wood")?
+        .value;
+    Ok(Slider::new(stiffness * h / 2.0, limit * h / 2.0))
 }
 
 /// The joint between two links, each given by its length and its segment.
@@ -288,33 +411,13 @@ fn joint(
     outer: (f64, &PushoverSegment),
     inner: (f64, &PushoverSegment),
 ) -> Result<Joint, MechanicsError> {
-    let section = |segment: &PushoverSegment| {
-        let d = segment
-            .bending_diameter
-            .positive("the bending diameter of a bar segment")?
-            .value;
-        let modulus = segment
-            .modulus
-            .positive("the modulus of elasticity of a bar")?
-            .value;
-        let strength = match law {
-            SteelLaw::Elastic => f64::INFINITY,
-            _ => {
-                segment
-                    .yield_strength
-                    .positive("the yield strength of a bar")?
-                    .value
-            }
-        };
-        Ok::<_, MechanicsError>((d, modulus, strength))
-    };
     let halves = [
-        (outer.0 / 2.0, section(outer.1)?),
-        (inner.0 / 2.0, section(inner.1)?),
+        (outer.0 / 2.0, section(law, outer.1)?),
+        (inner.0 / 2.0, section(law, inner.1)?),
     ];
     if law == SteelLaw::Fibre {
         let [(h1, one), (h2, other)] = halves;
-        let fibres = |(d, modulus, strength)| FibreSection::new(d, modulus, strength);
+        let fibres = |[d, modulus, strength]: [f64; 3]| FibreSection::new(d, modulus, strength);
         return Ok(Joint::Fibres(if one == other {
             vec![(h1 + h2, fibres(one))]
         } else {
@@ -323,9 +426,9 @@ fn joint(
     }
     let flexibility: f64 = halves
         .iter()
-        .map(|(h, (d, modulus, _))| h * 64.0 / (PI * d.powi(4) * modulus))
+        .map(|(h, [d, modulus, _])| h * 64.0 / (PI * d.powi(4) * modulus))
         .sum();
-    let plastic = halves.map(|(_, (d, _, strength))| strength * d.powi(3) / 6.0);
+    let plastic = halves.map(|(_, [d, _, strength])| strength * d.powi(3) / 6.0);
     let stiffness = (1.0 / flexibility).finite("the stiffness of the bar")?;
     Ok(Joint::Slider(Slider::new(
         stiffness,
@@ -333,7 +436,31 @@ fn joint(
     )))
 }
 
-/// The angle of a joint per deflection of its node and of the nodes beside it.
+/// Diameter, modulus and strength of the steel.
+fn section(law: SteelLaw, segment: &PushoverSegment) -> Result<[f64; 3], MechanicsError> {
+    let strength = match law {
+        SteelLaw::Elastic => f64::INFINITY,
+        _ => {
+            segment
+                .yield_strength
+                .positive("the yield strength of a bar")?
+                .value
+        }
+    };
+    Ok([
+        segment
+            .bending_diameter
+            .positive("the bending diameter of a bar segment")?
+            .value,
+        segment
+            .modulus
+            .positive("the modulus of elasticity of a bar")?
+            .value,
+        strength,
+    ])
+}
+
+/// The angle of a joint per deflection of the node before it, of its own, and of the node after it.
 fn weights(x: &[f64]) -> [f64; 3] {
     let (Some(before), Some(here), Some(after)) = (x.first(), x.get(1), x.get(2)) else {
         return [0.0; 3];
@@ -342,8 +469,8 @@ fn weights(x: &[f64]) -> [f64; 3] {
     [outer, -(outer + inner), inner]
 }
 
-fn add(forces: &mut [f64], node: usize, force: f64) {
-    if let Some(place) = forces.get_mut(node) {
-        *place += force;
+fn set_first(values: &mut [f64], value: f64) {
+    if let Some(first) = values.first_mut() {
+        *first = value;
     }
 }

@@ -29,7 +29,8 @@ impl Slider {
 
     pub(super) fn answer(&self, place: f64) -> Answer {
         let elastic = self.stiffness * (place - self.slip);
-        if elastic.abs() <= self.limit {
+        // What has just yielded turns back elastically.
+        if elastic.abs() <= self.limit * (1.0 + f64::EPSILON * 8.0) {
             Answer {
                 value: elastic,
                 tangent: self.stiffness,
