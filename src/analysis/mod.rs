@@ -1,6 +1,6 @@
 //! What turns loads into forces at every attachment: linear frames and continuous lines of beam.
 //!
-//! [`frame`], [`line`], [`skyline`] and [`span`] are plain `f64` in SI units (N, m, rad) and know nothing of trees or
+//! [`frame`], [`mod@line`], [`skyline`] and [`span`] are plain `f64` in SI units (N, m, rad) and know nothing of trees or
 //! platforms.
 
 pub mod deck;

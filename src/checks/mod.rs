@@ -1,6 +1,6 @@
 //! Limit states of every attachment: demands from the analysis against mechanics, tables and criteria.
 //!
-//! [`limit_states`] has one module for each that hangs on loads, [`fit`] those that hang on place and size.
+//! `limit_states` has one module for each that hangs on loads, `fit` those that hang on place and size.
 
 mod context;
 mod elastic;

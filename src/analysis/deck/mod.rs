@@ -588,7 +588,11 @@ fn strips(
             high.unwrap_or(f64::INFINITY),
         ];
         match strips.last_mut() {
-            Some(([_, to], same)) if *to >= pair[0] && *same == band => *to = pair[1],
+            Some(([_, to], same))
+                if *to >= pair[0] && same.map(f64::to_bits) == band.map(f64::to_bits) =>
+            {
+                *to = pair[1];
+            }
             _ => strips.push(([pair[0], pair[1]], band)),
         }
     }

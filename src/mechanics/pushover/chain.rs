@@ -418,11 +418,13 @@ fn joint(
     if law == SteelLaw::Fibre {
         let [(h1, one), (h2, other)] = halves;
         let fibres = |[d, modulus, strength]: [f64; 3]| FibreSection::new(d, modulus, strength);
-        return Ok(Joint::Fibres(if one == other {
-            vec![(h1 + h2, fibres(one))]
-        } else {
-            vec![(h1, fibres(one)), (h2, fibres(other))]
-        }));
+        return Ok(Joint::Fibres(
+            if one.map(f64::to_bits) == other.map(f64::to_bits) {
+                vec![(h1 + h2, fibres(one))]
+            } else {
+                vec![(h1, fibres(one)), (h2, fibres(other))]
+            },
+        ));
     }
     let flexibility: f64 = halves
         .iter()
