@@ -284,9 +284,9 @@ fn in_series(
     for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);
         if excess(middle) < 0.0 {
-            low = middle
+            low = middle;
         } else {
-            high = middle
+            high = middle;
         }
     }
     let first = 0.5 * (low + high);
