@@ -48,7 +48,7 @@ fn elastic(c: &mut Criterion) {
             b.iter(|| FoundationBar::new(black_box(&arm), black_box(&embedded), theory).unwrap());
         });
         c.bench_function(&format!("solve, {name}"), |b| {
-            b.iter(|| black_box(&bar).solve().unwrap())
+            b.iter(|| black_box(&bar).solve().unwrap());
         });
         let solution = solution(theory);
         for (place, x) in [("shank", 0.1), ("tip", 0.189), ("arm", -0.03)] {
@@ -64,10 +64,10 @@ fn elastic(c: &mut Criterion) {
     let solution = solution(BeamTheory::EulerBernoulli);
     let response = solution.respond(newtons(1e4), newton_metres(50.0)).unwrap();
     c.bench_function("largest moment", |b| {
-        b.iter(|| black_box(&response).largest_moment())
+        b.iter(|| black_box(&response).largest_moment());
     });
     c.bench_function("largest pressure", |b| {
-        b.iter(|| black_box(&response).largest_pressure())
+        b.iter(|| black_box(&response).largest_pressure());
     });
     c.bench_function("carried between two depths", |b| {
         b.iter(|| {

@@ -405,12 +405,58 @@ fn springs_of(segment: &PushoverSegment, h: f64) -> Result<Slider, MechanicsErro
     Ok(Slider::new(stiffness * h / 2.0, limit * h / 2.0))
 }
 
+/// A round section of steel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Steel {
+    diameter: f64,
+    modulus: f64,
+    strength: f64,
+}
+
+impl Steel {
+    fn new(law: SteelLaw, segment: &PushoverSegment) -> Result<Self, MechanicsError> {
+        Ok(Self {
+            diameter: segment
+                .bending_diameter
+                .positive("the bending diameter of a bar segment")?
+                .value,
+            modulus: segment
+                .modulus
+                .positive("the modulus of elasticity of a bar")?
+                .value,
+            strength: match law {
+                SteelLaw::Elastic => f64::INFINITY,
+                _ => {
+                    segment
+                        .yield_strength
+                        .positive("the yield strength of a bar")?
+                        .value
+                }
+            },
+        })
+    }
+
+    fn plastic_moment(&self) -> f64 {
+        self.strength * self.diameter.powi(3) / 6.0
+    }
+
+    /// E·I.
+    fn stiffness(&self) -> f64 {
+        self.modulus * PI * self.diameter.powi(4) / 64.0
+    }
+
+    fn fibres(&self) -> FibreSection {
+        FibreSection::new(self.diameter, self.modulus, self.strength)
+    }
+}
+
 /// The joint between two links, each given by its length and its segment.
 fn joint(
     law: SteelLaw,
     outer: (f64, &PushoverSegment),
     inner: (f64, &PushoverSegment),
 ) -> Result<Joint, MechanicsError> {
+<<<<<<< HEAD
     let halves = [
         (outer.0 / 2.0, section(law, outer.1)?),
         (inner.0 / 2.0, section(law, inner.1)?),
@@ -447,19 +493,22 @@ fn section(law: SteelLaw, segment: &PushoverSegment) -> Result<[f64; 3], Mechani
                 .yield_strength
                 .positive("the yield strength of a bar")?
                 .value
+=======
+    let (h1, one) = (outer.0 / 2.0, Steel::new(law, outer.1)?);
+    let (h2, other) = (inner.0 / 2.0, Steel::new(law, inner.1)?);
+    Ok(match law {
+        SteelLaw::Fibre if one == other => Joint::Fibres(vec![(h1 + h2, one.fibres())]),
+        SteelLaw::Fibre => Joint::Fibres(vec![(h1, one.fibres()), (h2, other.fibres())]),
+        SteelLaw::Elastic | SteelLaw::MomentCurvature => {
+            let stiffness = 1.0 / (h1 / one.stiffness() + h2 / other.stiffness());
+            let limit = one.plastic_moment().min(other.plastic_moment());
+            Joint::Slider(Slider::new(
+                stiffness.finite("the stiffness of the bar")?,
+                limit,
+            ))
+>>>>>>> bar
         }
-    };
-    Ok([
-        segment
-            .bending_diameter
-            .positive("the bending diameter of a bar segment")?
-            .value,
-        segment
-            .modulus
-            .positive("the modulus of elasticity of a bar")?
-            .value,
-        strength,
-    ])
+    })
 }
 
 /// The angle of a joint per deflection of the node before it, of its own, and of the node after it.
