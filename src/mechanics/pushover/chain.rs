@@ -456,44 +456,6 @@ fn joint(
     outer: (f64, &PushoverSegment),
     inner: (f64, &PushoverSegment),
 ) -> Result<Joint, MechanicsError> {
-<<<<<<< HEAD
-    let halves = [
-        (outer.0 / 2.0, section(law, outer.1)?),
-        (inner.0 / 2.0, section(law, inner.1)?),
-    ];
-    if law == SteelLaw::Fibre {
-        let [(h1, one), (h2, other)] = halves;
-        let fibres = |[d, modulus, strength]: [f64; 3]| FibreSection::new(d, modulus, strength);
-        return Ok(Joint::Fibres(
-            if one.map(f64::to_bits) == other.map(f64::to_bits) {
-                vec![(h1 + h2, fibres(one))]
-            } else {
-                vec![(h1, fibres(one)), (h2, fibres(other))]
-            },
-        ));
-    }
-    let flexibility: f64 = halves
-        .iter()
-        .map(|(h, [d, modulus, _])| h * 64.0 / (PI * d.powi(4) * modulus))
-        .sum();
-    let plastic = halves.map(|(_, [d, _, strength])| strength * d.powi(3) / 6.0);
-    let stiffness = (1.0 / flexibility).finite("the stiffness of the bar")?;
-    Ok(Joint::Slider(Slider::new(
-        stiffness,
-        plastic[0].min(plastic[1]),
-    )))
-}
-
-/// Diameter, modulus and strength of the steel.
-fn section(law: SteelLaw, segment: &PushoverSegment) -> Result<[f64; 3], MechanicsError> {
-    let strength = match law {
-        SteelLaw::Elastic => f64::INFINITY,
-        _ => {
-            segment
-                .yield_strength
-                .positive("the yield strength of a bar")?
-                .value
-=======
     let (h1, one) = (outer.0 / 2.0, Steel::new(law, outer.1)?);
     let (h2, other) = (inner.0 / 2.0, Steel::new(law, inner.1)?);
     Ok(match law {
@@ -506,7 +468,6 @@ fn section(law: SteelLaw, segment: &PushoverSegment) -> Result<[f64; 3], Mechani
                 stiffness.finite("the stiffness of the bar")?,
                 limit,
             ))
->>>>>>> bar
         }
     })
 }
