@@ -376,7 +376,7 @@ impl Areas<'_> {
         pressure[Case::Dead as usize] = deck.dead.value;
         pressure[Case::Live as usize] = deck.live.value;
         pressure[Case::Snow as usize] = deck.snow.value;
-        self.area(pieces, self.loaded, &pressure, total);
+        Self::area(pieces, self.loaded, &pressure, total);
         self.weight(pieces, total);
         for load in loads {
             match &load.place {
@@ -394,7 +394,7 @@ impl Areas<'_> {
                             load: load.id.clone(),
                         });
                     }
-                    self.area(pieces, &region, &load.magnitudes, total);
+                    Self::area(pieces, &region, &load.magnitudes, total);
                 }
                 LoadPlace::Point(point) => {
                     self.point(
@@ -451,13 +451,7 @@ impl Areas<'_> {
     }
 
     /// A load per area (Pa): every place loads the nearest joist that passes there.
-    fn area(
-        &self,
-        pieces: &mut [Piece],
-        region: &Region,
-        pressure: &Magnitudes,
-        total: &mut Magnitudes,
-    ) {
+    fn area(pieces: &mut [Piece], region: &Region, pressure: &Magnitudes, total: &mut Magnitudes) {
         let ([least, most], _) = region.bounds();
         let mut cuts: Vec<f64> = pieces.iter().flat_map(|p| [p.from, p.to]).collect();
         cuts.retain(|x| (least..=most).contains(x));
@@ -590,7 +584,12 @@ fn strips(
             high.unwrap_or(f64::INFINITY),
         ];
         match strips.last_mut() {
-            Some(([_, to], same)) if *to >= pair[0] && *same == band => *to = pair[1],
+            Some(([_, to], same))
+                if *to >= pair[0]
+                    && same.iter().zip(&band).all(|(a, b)| a.total_cmp(b).is_eq()) =>
+            {
+                *to = pair[1];
+            }
             _ => strips.push(([pair[0], pair[1]], band)),
         }
     }
