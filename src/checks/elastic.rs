@@ -131,8 +131,8 @@ impl Elastic {
             let f = |at: &At| f(index, at);
             let at = |i: usize| (piece.samples[i].x, values[i]);
             let climbed = match best {
-                0 => self.from_end(at(0), at(1), f)?,
-                INTERVALS => self.from_end(at(INTERVALS), at(INTERVALS - 1), f)?,
+                0 => self.beside_end(at(0), at(1), f)?,
+                INTERVALS => self.beside_end(at(INTERVALS), at(INTERVALS - 1), f)?,
                 _ => self.refine([at(best - 1), at(best), at(best + 1)], f)?,
             };
             largest = largest.max(climbed);
@@ -141,7 +141,7 @@ impl Elastic {
     }
 
     /// Where a piece's end is the highest of its places, it may still rise from there before it falls.
-    fn from_end(
+    fn beside_end(
         &self,
         end: (f64, f64),
         mut next: (f64, f64),
