@@ -99,6 +99,37 @@ fn a_deck_between_two_beams_gives_each_anchor_its_quarter() {
 }
 
 #[test]
+fn snow_on_a_deck_is_a_case_of_its_own() {
+    let mut plan = Plan {
+        criteria: "[site]\nsnow_basis = \"asce7-22\"".into(),
+        ..Plan::default()
+    };
+    two_beams(&mut plan, 0.0).deck(
+        "d",
+        &["west", "east"],
+        &rectangle([0.0, 3.0], [0.0, 4.0]),
+        90.0,
+        2.0,
+        "snow = \"1.5 kPa\"",
+    );
+    let forces = plan.solve();
+    close(&reactions(&forces, Case::Snow, SOFT), &[4.5; 4], EXACT);
+    close(&reactions(&forces, Case::Live, SOFT), &[6.0; 4], EXACT);
+    // 0.7 S on a map of strength-level loads: D + 0.75 L + 0.525 S.
+    let results = plan.check();
+    let dead = reactions(&forces, Case::Dead, SOFT)[0];
+    let down = |name: &str| {
+        let reactions = results.attachments()[0].reactions();
+        let row = reactions.iter().find(|row| row.combination == name);
+        row.unwrap_or_else(|| panic!("{name}: {reactions:?}"))
+            .down_n
+            / 1e3
+    };
+    assert!((down("D + 0.75L + 0.525S") - dead - 4.5 - 0.525 * 4.5).abs() < 1e-6);
+    assert!((down("D + L") - dead - 6.0).abs() < 1e-6);
+}
+
+#[test]
 fn a_deck_over_part_of_the_span_goes_by_the_lever() {
     let mut plan = Plan::default();
     two_beams(&mut plan, 0.0).deck(
@@ -464,6 +495,13 @@ fn a_stem_through_the_deck_cuts_joists_and_no_load() {
     sums(&cut);
     assert!(cut.decks[0].joists > whole.decks[0].joists);
     close(&reactions(&cut, Case::Live, SOFT), &[6.0; 4], EXACT);
+    // One joist loses the width of the hole, two headers of two bays come.
+    let line = 7.5 * 0.045 * 0.145;
+    let more = (cut.total[Case::Dead as usize] - whole.total[Case::Dead as usize]) / 1e3;
+    assert!(
+        (more - line * (2.0 * 0.8 - 2.0 * (0.25 + 0.0508))).abs() < 1e-6,
+        "{more}"
+    );
 }
 
 /// An L: its inner corner lies halfway between two joists either way, where the boards' shares end.

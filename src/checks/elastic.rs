@@ -11,6 +11,9 @@ const INTERVALS: usize = 16;
 /// Parabola steps after that; each about squares the error.
 const REFINEMENTS: usize = 3;
 
+/// Halvings of the first interval from an end of a piece in search of a peak next to it: down to a sixtieth of it.
+const HALVINGS: usize = 6;
+
 /// A piece of the bar between two places, x from the sound wood inward.
 #[derive(Debug, Clone)]
 pub(super) struct Piece {
@@ -125,26 +128,45 @@ impl Elastic {
                 if *b.1 > a.1 { (b.0, *b.1) } else { a }
             });
             largest = largest.max(value);
-            if (1..INTERVALS).contains(&best) {
-                let x = [
-                    piece.samples[best - 1].x,
-                    piece.samples[best].x,
-                    piece.samples[best + 1].x,
-                ];
-                let y = [values[best - 1], value, values[best + 1]];
-                largest = largest.max(self.refine(x, y, |at| f(index, at))?);
-            }
+            let f = |at: &At| f(index, at);
+            let at = |i: usize| (piece.samples[i].x, values[i]);
+            let climbed = match best {
+                0 => self.beside_end(at(0), at(1), f)?,
+                INTERVALS => self.beside_end(at(INTERVALS), at(INTERVALS - 1), f)?,
+                _ => self.refine([at(best - 1), at(best), at(best + 1)], f)?,
+            };
+            largest = largest.max(climbed);
         }
         Ok(largest)
+    }
+
+    /// Where a piece's end is the highest of its places, it may still rise from there before it falls.
+    fn beside_end(
+        &self,
+        end: (f64, f64),
+        mut next: (f64, f64),
+        f: impl Fn(&At) -> f64,
+    ) -> Result<f64, MechanicsError> {
+        for _ in 0..HALVINGS {
+            let x = f64::midpoint(end.0, next.0);
+            let middle = (x, f(&self.at(si::metres(x), Side::Outer)?));
+            if middle.1 > end.1 {
+                let mut three = [end, middle, next];
+                three.sort_by(|a, b| a.0.total_cmp(&b.0));
+                return self.refine(three, f);
+            }
+            next = middle;
+        }
+        Ok(end.1)
     }
 
     /// Climbs by parabolas through three places of which the middle one is highest.
     fn refine(
         &self,
-        mut x: [f64; 3],
-        mut y: [f64; 3],
+        three: [(f64, f64); 3],
         f: impl Fn(&At) -> f64,
     ) -> Result<f64, MechanicsError> {
+        let (mut x, mut y) = (three.map(|place| place.0), three.map(|place| place.1));
         for _ in 0..REFINEMENTS {
             let (left, right) = (x[1] - x[0], x[2] - x[1]);
             let (rise, fall) = ((y[1] - y[0]) / left, (y[2] - y[1]) / right);

@@ -153,22 +153,31 @@ fn what_makes_a_smaller_demand_harder_keeps_it() {
     }
 }
 
-/// W·Z/(W·cos²α + Z·sin²α), NDS 12.4-1, with α between the load and the wood surface.
+/// W·Z/(W·cos²α + Z·sin²α), NDS 12.4-1, with α between the load and the wood surface, and never less than either alone.
 #[test]
 fn pull_and_side_are_taken_together() {
-    let both = Demand {
-        down: 3e3,
-        out: 2e3,
-        ..PLAIN
+    let across = Demand { down: 3e3, ..PLAIN };
+    let z = 3e3 / used(LimitState::LimitLoad, &[across]).unwrap();
+    let w = thread();
+    let equation = |out: f64| {
+        let load = 3e3_f64.hypot(out);
+        let (sin, cos) = (out / load, 3e3 / load);
+        load / (w * z / (w * cos * cos + z * sin * sin))
     };
-    let (w, z) = (
-        thread(),
-        3e3 / used(LimitState::LimitLoad, &[both]).unwrap(),
+    // Both used alike: together they use more than either.
+    let both = Demand {
+        out: w * 3e3 / z,
+        ..across
+    };
+    assert!(equation(both.out) > 1.01 * 3e3 / z);
+    near(used(LimitState::PullAndSide, &[both]), equation(both.out));
+    // Little of one: the equation falls below the other alone, which then counts.
+    let little = Demand { out: 100.0, ..both };
+    assert!(equation(little.out) < 3e3 / z);
+    near(
+        used(LimitState::PullAndSide, &[little]),
+        f64::max(3e3 / z, equation(little.out)),
     );
-    let load = 3e3_f64.hypot(2e3);
-    let (sin, cos) = (2e3 / load, 3e3 / load);
-    let allowed = w * z / (w * cos * cos + z * sin * sin);
-    near(used(LimitState::PullAndSide, &[both]), load / allowed);
     assert_eq!(
         used(LimitState::PullAndSide, &[Demand { out: 0.0, ..both }]),
         None

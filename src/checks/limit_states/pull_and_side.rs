@@ -36,5 +36,9 @@ fn utilization(
     let load = demand.across_bar().hypot(demand.out);
     let angle = si::radians(demand.out.atan2(demand.across_bar()));
     let allowed = combined_lateral_withdrawal(si::newtons(pull), si::newtons(across), angle)?.value;
-    Ok(Some(Use::of(load / allowed, allowed, force)))
+    // Alone the equation would let a side load relieve a pull on a weak thread; no load may raise a margin.
+    let used = (load / allowed)
+        .max(demand.out / pull)
+        .max(demand.across_bar() / across);
+    Ok(Some(Use::of(used, allowed, force)))
 }
