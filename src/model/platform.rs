@@ -1,7 +1,10 @@
 //! The platform: every part of it, checked together.
 
-use super::{Anchor, Beam, Carrier, Criteria, Deck, Load, LoadPlace, Stem, Timber};
+use super::{Anchor, Beam, Carrier, Criteria, Deck, Load, LoadPlace, Point, Stem, Timber};
 use crate::units::Length;
+
+/// The farthest that anything may lie from the origin of the plan.
+const FARTHEST: Length = crate::units::si::metres(1000.0);
 
 /// A platform that is sound enough to be analysed: finite, positive where it must be, every reference resolved.
 #[derive(Debug, Clone, PartialEq)]
@@ -168,6 +171,14 @@ impl Faults {
         }
     }
 
+    /// A platform is nowhere near this wide; beyond it the arithmetic would lose the seats.
+    fn near(&mut self, part: &str, point: Point) {
+        let far = |length: Length| !(length.is_finite() && length.abs() <= FARTHEST);
+        if far(point.east) || far(point.north) {
+            self.add(part, "it lies more than 1 km from the origin of the plan: check its units");
+        }
+    }
+
     fn stem(&mut self, stem: &Stem) {
         let part = format!("tree {}", stem.id);
         self.positive(&part, "diameter", stem.diameter.value);
@@ -178,9 +189,7 @@ impl Faults {
             "diameter under bark and soft wood",
             (stem.wood_radius() - stem.soft).value,
         );
-        if !(stem.at.east.is_finite() && stem.at.north.is_finite()) {
-            self.add(&part, "its place in plan must be finite");
-        }
+        self.near(&part, stem.at);
         if !(0.0..std::f64::consts::FRAC_PI_3).contains(&stem.lean.value) {
             self.add(&part, "its lean must be from 0 to below 60 degrees");
         }
@@ -236,6 +245,8 @@ impl Faults {
     fn beam(&mut self, beam: &Beam, anchors: usize, beams: &[Beam]) {
         let part = format!("beam {}", beam.id);
         self.positive(&part, "length", beam.length().value);
+        self.near(&part, beam.start);
+        self.near(&part, beam.end);
         self.timber(&part, &beam.timber);
         if beam.supports.is_empty() {
             self.add(

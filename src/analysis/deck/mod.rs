@@ -78,7 +78,7 @@ pub enum DeckError {
     },
     /// There are more joists than any platform has.
     #[error(
-        "deck {deck}: {joists} joists are more than the {MOST_JOISTS} that can be analysed; check its size and spacing"
+        "deck {deck}: {joists:.0} joists are more than the {MOST_JOISTS} that can be analysed; check its size and spacing"
     )]
     TooMany {
         /// The deck.
