@@ -175,7 +175,10 @@ impl Faults {
     fn near(&mut self, part: &str, point: Point) {
         let far = |length: Length| !(length.is_finite() && length.abs() <= FARTHEST);
         if far(point.east) || far(point.north) {
-            self.add(part, "it lies more than 1 km from the origin of the plan: check its units");
+            self.add(
+                part,
+                "it lies more than 1 km from the origin of the plan: check its units",
+            );
         }
     }
 
