@@ -145,25 +145,15 @@ fn centre(corners: &[Point], first: Point) -> Point {
 
 /// Zero inside an outline, otherwise the distance to its nearest edge (m).
 fn distance(point: Point, outline: &[Point]) -> f64 {
-    let [x, y] = point.metres();
-    let edges = || {
-        (0..outline.len()).map(|k| {
-            (
-                outline[k].metres(),
-                outline[(k + 1) % outline.len()].metres(),
-            )
-        })
-    };
-    let crossings = edges().filter(|(a, b)| {
-        ((a[1] <= y) != (b[1] <= y)) && x < a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-    });
-    if crossings.count() % 2 == 1 {
+    if plan::inside(outline, point) {
         return 0.0;
     }
-    edges()
+    let [x, y] = point.metres();
+    plan::edges(outline)
         .map(|(a, b)| {
             let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-            let share = (((x - a[0]) * dx + (y - a[1]) * dy) / (dx * dx + dy * dy)).clamp(0.0, 1.0);
+            let along = (x - a[0]) * dx + (y - a[1]) * dy;
+            let share = (along / (dx * dx + dy * dy)).clamp(0.0, 1.0);
             (x - a[0] - share * dx).hypot(y - a[1] - share * dy)
         })
         .fold(f64::INFINITY, f64::min)

@@ -63,9 +63,55 @@ impl Point {
     }
 }
 
+/// The edges of an outline, the last corner joined to the first (m).
+pub fn edges(outline: &[Point]) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {
+    let next = outline.iter().cycle().skip(1);
+    outline
+        .iter()
+        .zip(next)
+        .map(|(a, b)| (a.metres(), b.metres()))
+}
+
+/// Whether a point lies inside an outline, by the even–odd rule.
+pub fn inside(outline: &[Point], point: Point) -> bool {
+    let [x, y] = point.metres();
+    let east_of = |(a, b): &([f64; 2], [f64; 2])| {
+        ((a[1] <= y) != (b[1] <= y)) && x < a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
+    };
+    edges(outline).filter(east_of).count() % 2 == 1
+}
+
 /// The unit vector (east, north) of a compass bearing.
 pub fn unit(bearing: Angle) -> [f64; 2] {
     let (sin, cos) = bearing.value.sin_cos();
     // A quarter turn has no exact sine in floating point: what is nothing in building terms is nothing here.
     [sin, cos].map(|part| if part.abs() < 1e-15 { 0.0 } else { part })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::si::metres;
+
+    #[test]
+    fn inside_is_where_the_outline_goes_round() {
+        let corner = |east, north| Point::new(metres(east), metres(north));
+        let l = [
+            (0.0, 0.0),
+            (4.0, 0.0),
+            (4.0, 1.0),
+            (2.0, 1.0),
+            (2.0, 3.0),
+            (0.0, 3.0),
+        ];
+        let l = l.map(|(east, north)| corner(east, north));
+        for (east, north, expected) in [
+            (1.0, 2.0, true),
+            (3.0, 0.5, true),
+            (3.0, 2.0, false),
+            (-1.0, 0.5, false),
+        ] {
+            assert_eq!(inside(&l, corner(east, north)), expected, "{east}, {north}");
+        }
+    }
 }

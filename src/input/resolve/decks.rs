@@ -5,7 +5,7 @@ use super::stems::{Obstacle, Stems};
 use super::{Resolver, point, timber};
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, SnowBasis};
-use crate::model::{Criteria, Crossing, Deck, Joists, Point};
+use crate::model::{Criteria, Crossing, Deck, Joists, Point, plan};
 use crate::tables::{self, SnowLevel};
 use crate::units::{Angle, AreaLoad, Length, Show, kind, print, si, us};
 
@@ -209,7 +209,9 @@ impl<'a> Resolver<'a> {
                 }
             }
         }
-        let inside = obstacles.iter().filter(|tree| holds(outline, tree.at));
+        let inside = obstacles
+            .iter()
+            .filter(|tree| plan::inside(outline, tree.at));
         let round = inside.map(|tree| {
             let own = rooms
                 .iter()
@@ -298,19 +300,4 @@ impl<'a> Resolver<'a> {
             );
         }
     }
-}
-
-/// Whether a point lies inside an outline, by the even–odd rule.
-fn holds(outline: &[Point], point: Point) -> bool {
-    let [x, y] = point.metres();
-    let edges = (0..outline.len()).map(|k| {
-        (
-            outline[k].metres(),
-            outline[(k + 1) % outline.len()].metres(),
-        )
-    });
-    let crossed = edges.filter(|(a, b)| {
-        ((a[1] <= y) != (b[1] <= y)) && x < a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
-    });
-    crossed.count() % 2 == 1
 }
