@@ -442,6 +442,12 @@ proptest! {
     }
 
     #[test]
+    fn characters_of_several_bytes_are_read_or_refused(json in "[\\[\\]{}:,\"¡é\u{b}\u{1}木 a]*") {
+        is_read_or_refused(&json, Format::Json)?;
+        is_read_or_refused(&json, Format::Toml)?;
+    }
+
+    #[test]
     fn shuffled_lines_are_read_or_refused(text in lines()) {
         is_read_or_refused(&text, Format::Toml)?;
     }

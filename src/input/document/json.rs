@@ -21,7 +21,8 @@ pub(super) fn parse(text: &str, problems: &mut Problems<'_>) -> Option<Node> {
         Ok(parsed) => parsed,
         Err(error) => {
             let range = error.range();
-            syntax(range.start..range.end, &error.kind().to_string(), problems);
+            let range = whole(text, range.start)..whole(text, range.end);
+            syntax(range, &error.kind().to_string(), problems);
             return None;
         }
     };
@@ -39,7 +40,7 @@ pub(super) fn parse(text: &str, problems: &mut Problems<'_>) -> Option<Node> {
             .take(error.line().saturating_sub(1))
             .map(str::len)
             .sum();
-        let at = (before + error.column().saturating_sub(1)).min(text.len());
+        let at = whole(text, before + error.column().saturating_sub(1));
         let message = error.to_string();
         syntax(
             at..at,
@@ -49,6 +50,14 @@ pub(super) fn parse(text: &str, problems: &mut Problems<'_>) -> Option<Node> {
         return None;
     }
     root
+}
+
+/// The place of the character that a byte belongs to.
+fn whole(text: &str, byte: usize) -> usize {
+    let ends = (0..=byte.min(text.len())).rev();
+    ends.into_iter()
+        .find(|at| text.is_char_boundary(*at))
+        .unwrap_or(0)
 }
 
 fn syntax(range: Range<usize>, message: &str, problems: &mut Problems<'_>) {
