@@ -79,7 +79,9 @@ fn softened(document: &CheckDocument, show: Show) -> String {
         .attachments
         .iter()
         .filter_map(|part| Some((part.softened_margin?, &part.anchor)));
-    match margins.min_by(|a, b| a.0.total_cmp(&b.0)) {
+    // Equal but for rounding is equal: the first of the layout is named.
+    let rounded = |margin: f64| (margin * 1e6).round();
+    match margins.min_by(|a, b| rounded(a.0).total_cmp(&rounded(b.0))) {
         Some((margin, anchor)) => format!(
             " If the outer {depth} of wood softened, the least margin in wood would be {}, at {anchor}.",
             percent_down(margin)
