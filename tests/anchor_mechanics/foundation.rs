@@ -15,8 +15,8 @@ use std::f64::consts::PI;
 
 /// Rounding of two exact ways to the same number, relative to the largest number of its kind.
 const ROUNDING: f64 = 1e-9;
-/// Central differences with steps of 1e-4 of the shortest wave: their own error.
-const DIFFERENCES: f64 = 1e-6;
+/// Differences over five places 1e-3 of the shortest wave apart: their own error, 1e-12/30, and rounding, 1e-13.
+const DIFFERENCES: f64 = 1e-9;
 
 fn segment() -> impl Strategy<Value = BarSegment> {
     (0.01..0.3, 0.015..0.09, 1.0..1.3, 7.5..9.7, 0..6).prop_map(
@@ -151,17 +151,20 @@ proptest! {
         for ([from, to], segment) in bar.laid() {
             let (ei, k, c) = (flexural(&segment).value, segment.foundation.value, bar.shear_flexibility(&segment));
             let wave = 1.0 / ((k / ei).powf(0.25) + (k * c).sqrt() + 1.0 / (to - from));
-            let (x, h) = (from + share * (to - from), 1e-4 * wave);
+            let (x, h) = (from + share * (to - from), 1e-3 * wave);
             let at = |x: f64| plain(&response.state(metres(x), Side::Outer).unwrap());
-            let (before, here, after) = (at(x - h), at(x), at(x + h));
-            let [v, theta, m, q] = here;
-            let derivative: [f64; 4] = std::array::from_fn(|i| (after[i] - before[i]) / (2.0 * h));
-            let expected = [-theta - c * q, -m / ei, q, -k * v];
-            // What each derivative may be off by: its own size, what its quantity changes over a wave at this place,
-            // and rounding of the largest values over the step.
-            let size: [f64; 4] = std::array::from_fn(|i| {
-                (before[i].abs() + here[i].abs() + after[i].abs() + 1e-5 * scale[i]) / wave + expected[i].abs()
+            let around = [-2.0, -1.0, 1.0, 2.0].map(|step| at(x + step * h));
+            let derivative: [f64; 4] = std::array::from_fn(|i| {
+                let [a, b, c, d] = around.map(|state| state[i]);
+                (a - 8.0 * b + 8.0 * c - d) / (12.0 * h)
             });
+            let here = at(x);
+            let [v, theta, m, q] = here;
+            let expected = [-theta - c * q, -m / ei, q, -k * v];
+            // What a derivative is measured by: its own size, and what its quantity may change over a wave, near this
+            // place and, for rounding, anywhere.
+            let size: [f64; 4] =
+                std::array::from_fn(|i| (here[i].abs() + 1e-3 * scale[i]) / wave + expected[i].abs());
             prop_assert!(close(derivative, expected, size, DIFFERENCES), "{derivative:?} {expected:?} at {x} {segment:?}");
         }
     }
@@ -537,6 +540,67 @@ fn the_stiffness_of_a_piece_follows_its_closed_forms() {
         assert!((one / other - 1.0).abs() < 1e-12);
     }
     assert!(stiffness[0][2].abs() < 1e-15 * stiffness[0][0]);
+}
+
+/// A bar 50/λ long under a force at its face: v ∝ e⁻ᶻ cos z crosses zero at every odd multiple of π/2, the moment is
+/// greatest at π/4, the shear at the face and the pressure there too.
+#[test]
+fn a_long_bar_waves() {
+    let segment = BarSegment {
+        length: metres(1.0),
+        bending_diameter: metres(0.03),
+        bearing_diameter: metres(0.03),
+        modulus: gigapascals(200.0),
+        foundation: megapascals(500.0),
+    };
+    let lambda = characteristic(segment.foundation, flexural(&segment))
+        .unwrap()
+        .value;
+    let long = BarSegment {
+        length: metres(50.0 / lambda),
+        ..segment
+    };
+    let bar = FoundationBar::new(&[], &[long], BeamTheory::EulerBernoulli).unwrap();
+    let solution = bar.solve().unwrap();
+    let response = solution.respond(newtons(1e3), newton_metres(0.0)).unwrap();
+    let zeros = response.zero_deflection_depths();
+    // Up to 47 from the face; nearer to the tip it is the tip that tells.
+    for (count, zero) in (0..15).zip(&zeros) {
+        let expected = (f64::from(count) + 0.5) * PI;
+        assert!(
+            (zero.value * lambda - expected).abs() < 1e-2,
+            "{count}: {zero:?} {expected}"
+        );
+    }
+    assert_eq!(zeros.len(), 16, "{zeros:?}");
+    assert!((response.largest_moment().at.value * lambda - PI / 4.0).abs() < 1e-9);
+    assert_eq!(response.largest_shear().at.value, 0.0);
+    assert_eq!(response.largest_pressure().at.value, 0.0);
+    let [least, greatest] = response.pressure_range(0).unwrap();
+    assert!(greatest.at.value == 0.0 && (least.at.value * lambda - 0.75 * PI).abs() < 1e-9);
+    assert!(response.pressure_range(1).is_none());
+}
+
+#[test]
+fn tip_springs_add_in_any_order() {
+    let segment = BarSegment {
+        length: metres(0.1),
+        bending_diameter: metres(0.03),
+        bearing_diameter: metres(0.03),
+        modulus: gigapascals(200.0),
+        foundation: megapascals(500.0),
+    };
+    let bar = FoundationBar::new(&[], &[segment], BeamTheory::EulerBernoulli).unwrap();
+    let (transverse, rotational) = (newtons(1e7) / metres(1.0), newton_metres(1e5));
+    let with = |bar: FoundationBar| bar.solve().unwrap().load_point_flexibility();
+    let one = bar.clone().with_tip_spring(transverse).unwrap();
+    let other = bar.clone().with_tip_rotational_spring(rotational).unwrap();
+    let first = with(one.with_tip_rotational_spring(rotational).unwrap());
+    let second = with(other.with_tip_spring(transverse).unwrap());
+    assert_eq!(first, second);
+    assert!(first[0][0] < with(bar.clone())[0][0]);
+    assert!(bar.clone().with_tip_spring(-transverse).is_err());
+    assert!(bar.with_tip_rotational_spring(-rotational).is_err());
 }
 
 #[test]

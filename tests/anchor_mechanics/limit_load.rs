@@ -459,11 +459,28 @@ fn every_mechanism_occurs() {
     }
 }
 
+/// A bar too strong at its step for the wood beyond to be pushed back has no such mechanism.
+#[test]
+fn a_short_inner_segment_is_not_pushed_back() {
+    let pushed_back = |moment| {
+        let bar = TwoSegments {
+            outer: piece(0.1, 5e6, 1e9),
+            inner: piece(0.1, 1e6, moment),
+        };
+        two_segments::hinge_at_step_inner_pushed_back(&bar, metres(0.0)).unwrap()
+    };
+    // q₂·L₂²/2 = 5000 N·m.
+    assert!(pushed_back(4.999e3).is_some() && pushed_back(5.001e3).is_none());
+}
+
 /// A moment alone at the face: q·L²/4 turns a short bar about its middle, M_p is all a long one takes.
 #[test]
 fn a_moment_alone() {
     let (q, length) = (1e6, 0.1);
-    for (plastic_moment, expected) in [(1e6, q * length * length / 4.0), (1e3, 1e3)] {
+    for (plastic_moment, expected, mechanism) in [
+        (1e6, q * length * length / 4.0, Mechanism::RigidRotation),
+        (1e3, 1e3, Mechanism::HingeAtFace),
+    ] {
         let limit = Bar {
             arm: vec![],
             embedded: vec![piece(length, q, plastic_moment)],
@@ -473,6 +490,7 @@ fn a_moment_alone() {
             (limit.factor / expected - 1.0).abs() < ROUNDING,
             "{limit:?}"
         );
+        assert_eq!(limit.mechanism, mechanism, "{limit:?}");
     }
 }
 

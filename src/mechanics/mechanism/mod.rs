@@ -65,7 +65,7 @@ pub struct PlasticSegment {
 pub enum Mechanism {
     /// The whole bar turns about a centre in the wood; the steel does not yield.
     RigidRotation,
-    /// A hinge outside the wood, along the arm or at the load point; what lies inside does not move.
+    /// A hinge along the arm, or at the load point outside the wood; what lies inside does not move.
     HingeOutside,
     /// A hinge at the face of the wood; what lies inside does not move.
     HingeAtFace,
@@ -157,7 +157,6 @@ impl Segment {
 #[derive(Debug, Clone)]
 pub struct PlasticBar {
     segments: Vec<Segment>,
-    arm_segments: usize,
     /// For each boundary between segments, the part beyond pushed back (its `value` is the shear W); the outermost
     /// and the innermost entries are not used.
     back: Vec<Option<Turn>>,
@@ -206,11 +205,7 @@ impl PlasticBar {
             });
         }
         let back = push_back(&mut segments)?;
-        Ok(Self {
-            segments,
-            arm_segments: arm.len(),
-            back,
-        })
+        Ok(Self { segments, back })
     }
 
     /// The limit load under `force` and `moment` at the load point, which grow together.
@@ -245,7 +240,7 @@ impl PlasticBar {
     /// The mechanism that begins with this turn of the loaded part.
     fn describe(&self, first: Turn) -> LimitLoad {
         let mut parts = Vec::with_capacity(2);
-        let mut from = self.segments.first().map_or(0.0, |segment| segment.start);
+        let mut from = self.boundary(0);
         let mut turn = Some(first);
         while let Some(Turn { centre, end, .. }) = turn {
             let (to, hinge) = match end {
@@ -281,18 +276,13 @@ impl PlasticBar {
 
     /// The name of the mechanism with a hinge at `place` and the bar beyond still.
     fn still_hinge(&self, place: f64) -> Mechanism {
-        let ends = [self.segments.first(), self.segments.last()];
-        let span = ends[1].map_or(0.0, |last| last.end) - ends[0].map_or(0.0, |first| first.start);
+        let span = self.boundary(self.segments.len()) - self.boundary(0);
         let at = |x: f64| (place - x).abs() <= AT_STEP * span;
-        let steps = self
-            .segments
-            .get(self.arm_segments + 1..)
-            .unwrap_or_default();
-        if at(0.0) && self.arm_segments > 0 {
+        if at(0.0) {
             Mechanism::HingeAtFace
-        } else if place < 0.0 || ends[0].is_some_and(|outer| at(outer.start)) {
+        } else if place < 0.0 {
             Mechanism::HingeOutside
-        } else if steps.iter().any(|segment| at(segment.start)) {
+        } else if self.segments.iter().any(|segment| at(segment.start)) {
             Mechanism::HingeAtStep
         } else {
             Mechanism::HingeInWood

@@ -159,23 +159,11 @@ impl FibreSection {
                 .checked_sub(2)
                 .and_then(at)
                 .map_or(-turn.curvature, |turn| turn.curvature);
-            let (low, high) = if turn.upper {
-                (before, turn.curvature)
-            } else {
-                (turn.curvature, before)
-            };
-            let beyond_turn = if turn.upper {
-                curvature > high
-            } else {
-                curvature < low
-            };
-            if beyond_turn {
-                count -= 1;
-            } else if (low..=high).contains(&curvature) {
+            let open = turn.curvature.min(before)..=turn.curvature.max(before);
+            if open.contains(&curvature) {
                 break;
-            } else {
-                count = count.saturating_sub(2);
             }
+            count -= 1;
         }
         count
     }
