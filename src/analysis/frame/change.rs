@@ -311,7 +311,11 @@ impl Factored {
     }
 
     /// Forces on the unknowns from the loads and the prescribed movements.
-    fn drive(&self, loads: &LoadCase, prepared: &Prepared) -> Result<Driven, FrameError> {
+    pub(super) fn drive(
+        &self,
+        loads: &LoadCase,
+        prepared: &Prepared,
+    ) -> Result<Driven, FrameError> {
         let imposed = self.imposed(loads)?;
         let state = self.evaluate(&imposed, prepared, &self.stiffness());
         let mut size = prepared.size;
@@ -330,7 +334,7 @@ impl Factored {
     }
 
     /// The solution, if it balances.
-    fn finish(
+    pub(super) fn finish(
         &self,
         loads: &LoadCase,
         prepared: Prepared,
@@ -656,11 +660,11 @@ impl<'a> Variant<'a> {
 }
 
 /// Loads brought to the unknowns.
-struct Driven {
+pub(super) struct Driven {
     imposed: Vec<f64>,
     forces: Vec<f64>,
     /// The sizes of the forces and of the moments that drive the frame.
-    size: [f64; 2],
+    pub(super) size: [f64; 2],
 }
 
 impl Driven {

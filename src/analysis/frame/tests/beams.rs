@@ -331,6 +331,64 @@ fn a_cantilever_with_shear() {
 }
 
 #[test]
+fn a_cantilever_bends_and_shears_sideways() {
+    // HL³/3EI + HL/κGA with Iy and the shear area along z, which differ from those along y.
+    let section = Section {
+        shear_y: Some(0.02),
+        shear_z: Some(0.005),
+        ..PLANK
+    };
+    let mut frame = Frame::new();
+    let (root, tip) = (frame.node([0.0; 3]), frame.node([0.9, 0.0, 0.0]));
+    let id = frame.section(section);
+    let member = frame.member(root, tip, id, Releases::NONE).unwrap();
+    Dof::ALL.iter().for_each(|dof| frame.fix(root, *dof));
+    let mut loads = LoadCase::new();
+    loads.node(tip, Dof::Uy, 1e3);
+    let solution = frame.factorize().unwrap().solve(&loads).unwrap();
+    let exact =
+        1e3 * (0.9_f64.powi(3) / (3.0 * section.e * section.iy) + 0.9 / (section.g * 0.005));
+    close(
+        solution.displacement(tip).unwrap()[1],
+        exact,
+        ROUNDING,
+        exact,
+    );
+    // Local z is south, so the part beyond the root pulls it towards −z.
+    let root = solution.internal(member, 0.0).unwrap();
+    close(root.vz, -1e3, ROUNDING, 1e3);
+    close(root.my.abs(), 900.0, ROUNDING, 900.0);
+}
+
+#[test]
+fn a_strut_loaded_along_its_axis_alone() {
+    // Nothing across it: wL²/2EA along a skew axis, and the balance is measured by what acts along it.
+    let mut frame = Frame::new();
+    let axis = [0.3, 0.7, 1.1];
+    let (foot, top) = (frame.node([0.1; 3]), frame.node(axis.map(|c| c + 0.1)));
+    let section = frame.section(PLANK);
+    let member = frame.member(foot, top, section, Releases::NONE).unwrap();
+    Dof::ALL.iter().for_each(|dof| frame.fix(foot, *dof));
+    let length = frame.length(member).unwrap();
+    let mut loads = LoadCase::new();
+    loads.uniform(member, axis.map(|c| -170.3 * c / length));
+    let solution = frame.factorize().unwrap().solve(&loads).unwrap();
+    let exact = 170.3 * length / (2.0 * PLANK.e * PLANK.a);
+    all_close(
+        &solution.displacement(top).unwrap()[..3],
+        &axis.map(|c| -c * exact),
+        1e-7,
+    );
+    close(
+        solution.internal(member, 1.0).unwrap().n,
+        -170.3 * (length - 1.0),
+        ROUNDING,
+        170.3,
+    );
+    assert!(solution.balance().residual < 1e-12 && solution.balance().worst() < 1e-12);
+}
+
+#[test]
 fn a_short_line_with_shear_shares_like_its_members() {
     // Two unequal spans, the deflections of the middle by bending and shear made equal by the reaction.
     let (ei, kga) = (2.475e6, 1.7e7);

@@ -125,6 +125,54 @@ fn a_frame_without_unknowns_has_its_reactions() {
 }
 
 #[test]
+fn both_ends_of_a_beam_tied_move_as_one() {
+    // Two springs carry it together however the load stands; the tie carries the couple that is left.
+    let (mut frame, nodes, members) = level_beam(&[0.0, 2.0], PLANK);
+    frame.tie(nodes[0], nodes[1], &[Dof::Uz]);
+    frame.spring(nodes[0], Dof::Uz, 2e6);
+    frame.spring(nodes[1], Dof::Uz, 1e6);
+    frame.fix(nodes[0], Dof::Ry);
+    let mut loads = LoadCase::new();
+    loads.point(members[0], 0.4, down(900.0));
+    let solution = frame.factorize().unwrap().solve(&loads).unwrap();
+    for (node, share) in nodes.iter().zip([600.0, 300.0]) {
+        close(
+            solution.displacement(*node).unwrap()[2],
+            -900.0 / 3e6,
+            ROUNDING,
+            3e-4,
+        );
+        close(solution.reaction(*node).unwrap()[2], share, ROUNDING, 900.0);
+    }
+    let [left, right] = [nodes[0], nodes[1]].map(|node| solution.tie_force(node).unwrap()[2]);
+    close(left + right, 0.0, ROUNDING, 900.0);
+    assert!(left.abs() > 100.0);
+}
+
+#[test]
+fn fixing_any_of_tied_nodes_fixes_all() {
+    for fixed in [0, 2] {
+        let (mut frame, nodes, members) = level_beam(&[0.0, 2.0, 4.0], PLANK);
+        frame.tie(nodes[0], nodes[2], &[Dof::Uz]);
+        frame.fix(nodes[fixed], Dof::Uz);
+        let mut loads = LoadCase::new();
+        members
+            .iter()
+            .for_each(|member| _ = loads.uniform(*member, down(100.0)));
+        let solution = frame.factorize().unwrap().solve(&loads).unwrap();
+        for end in [0, 2] {
+            assert_eq!(solution.displacement(nodes[end]).unwrap()[2], 0.0);
+            close(
+                solution.reaction(nodes[end]).unwrap()[2],
+                200.0,
+                ROUNDING,
+                200.0,
+            );
+        }
+    }
+}
+
+#[test]
 fn a_spring_matrix_is_its_springs() {
     let build = |matrix: bool| {
         let (mut frame, nodes, members) = level_beam(&[0.0, 2.0], PLANK);

@@ -342,12 +342,20 @@ proptest! {
             let (diagram, extremes) = (solution.diagram(*member).unwrap(), solution.extremes(&[*member]).unwrap());
             let x = t * built.frame.length(*member).unwrap();
             let (here, moved) = (diagram.internal(x), diagram.local_displacement(x)[1]);
+            // At the far end the forces inside are those that its node puts on it.
+            let far = diagram.internal(built.frame.length(*member).unwrap());
+            let end = solution.end_forces(*member).unwrap()[1];
+            all_close(&[far.n, far.vy, far.vz, far.t, far.my, far.mz], &end, LOOSE);
             let slack = 1e-9 * extremes.sagging.value.abs().max(extremes.hogging.value.abs()).max(1.0);
             prop_assert!(here.mz <= extremes.sagging.value + slack && here.mz >= extremes.hogging.value - slack);
             prop_assert!(here.my.abs() <= extremes.sideways.value.abs() + slack && here.vy.abs() <= extremes.shear.value.abs() + slack);
             prop_assert!(here.n <= extremes.tension.value + slack && here.n >= extremes.compression.value - slack);
             prop_assert!(moved <= extremes.up.value + 1e-12 && moved >= extremes.down.value - 1e-12);
             let reached = diagram.internal(extremes.sideways.x).my;
+            // A shear that jumps at its extreme is reached on one side of the jump.
+            let beside = |x: f64| [x - 1e-9, x].map(|x| diagram.internal(x).vz.abs()).into_iter().fold(0.0, f64::max);
+            close(beside(extremes.side_shear.x), extremes.side_shear.value.abs(), 1e-5, extremes.side_shear.value.abs().max(1.0));
+            prop_assert!(here.vz.abs() <= extremes.side_shear.value.abs() + slack);
             close(reached.abs(), extremes.sideways.value.abs(), LOOSE, extremes.sideways.value.abs().max(1.0));
         }
     }

@@ -181,6 +181,32 @@ fn a_matrix_across_places() {
 }
 
 #[test]
+fn an_open_spring_takes_its_couplings_with_it() {
+    // The matrix couples two bearings; where the first lifts, only the other's own stiffness is left.
+    let corner = rectangle(&SPRINGS, Acts::Push);
+    let factored = corner.frame.factorize().unwrap();
+    let probes = factored
+        .probes(&[0, 1].map(|k| Probe::Spring(corner.springs[k])))
+        .unwrap();
+    let added = DMatrix::from_row_slice(2, 2, &[1e6, -0.5e6, -0.5e6, 2e6]);
+    let mut loads = LoadCase::new();
+    loads
+        .node(corner.nodes[0], Dof::Uz, 6e3)
+        .node(corner.nodes[1], Dof::Uz, -2e4)
+        .node(corner.nodes[3], Dof::Uz, -2e4);
+    loads.node(corner.nodes[2], Dof::Uz, -2e4);
+    let own = factored
+        .with_matrix(&probes, &added)
+        .unwrap()
+        .solve(&loads)
+        .unwrap();
+    assert_eq!(own.open(), [corner.springs[0]]);
+    let again = rectangle(&[0.0, 5e6, SPRINGS[2], SPRINGS[3]], Acts::Both);
+    let other = again.frame.factorize().unwrap().solve(&loads).unwrap();
+    all_close(&numbers(&corner, &own), &numbers(&again, &other), SHORTCUT);
+}
+
+#[test]
 fn losing_one_support_of_four_and_then_another() {
     let corner = rectangle(&SPRINGS, Acts::Both);
     let factored = corner.frame.factorize().unwrap();
