@@ -241,3 +241,17 @@ fn every_table_carries_its_cautions_in_every_form() {
         }
     }
 }
+
+#[test]
+fn the_readme_shows_what_is_printed() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let run = Command::new(env!("CARGO_BIN_EXE_barkline"))
+        .args(["check", "docs/examples/two-stems.toml"])
+        .current_dir(root)
+        .env("COLUMNS", "96")
+        .output()
+        .unwrap();
+    let printed = String::from_utf8(run.stdout).unwrap();
+    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+    assert!(readme.contains(printed.trim_end()), "{printed}");
+}

@@ -13,9 +13,11 @@ mod tests;
 
 pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 
-use crate::analysis::platform::{self, AnalysisError, AnchorForces, PlatformForces};
+use crate::analysis::platform::{self, AnalysisError, AnchorForces, Lift, PlatformForces};
 use crate::mechanics::MechanicsError;
-use crate::model::{Anchor, Case, Criteria, Group, LimitState, Platform, Standing, Stem};
+use crate::model::{
+    Anchor, Case, Combination, Criteria, Group, LimitState, Platform, Standing, Stem,
+};
 use crate::units::si;
 use context::{Context, Demand, Use};
 use limit_states::{RULES, Rule};
@@ -27,6 +29,9 @@ pub enum CheckError {
     /// The analysis has no answer.
     #[error(transparent)]
     Analysis(#[from] AnalysisError),
+    /// The criteria lack something that the checks read.
+    #[error("the criteria have no usable {}; start from the standard ones", .0.join(", "))]
+    Criteria(Vec<&'static str>),
     /// The mechanics of an anchor have no answer.
     #[error("anchor {anchor}: {error}")]
     Anchor {
@@ -51,6 +56,10 @@ impl Platform {
     /// # Errors
     /// As [`Platform::check`].
     pub fn check_with(&self, criteria: &Criteria) -> Result<Results, CheckError> {
+        let faults = criteria.faults();
+        if !faults.is_empty() {
+            return Err(CheckError::Criteria(faults));
+        }
         let forces = platform::solve(self)?;
         let combinations = criteria.distinct_for(&forces.total);
         let attachments = self
@@ -76,10 +85,19 @@ fn results(
     attachments: Vec<Attachment>,
     forces: PlatformForces,
 ) -> Results {
+    let mut unassessed = platform.unassessed().to_vec();
+    for lift in forces
+        .lifts
+        .iter()
+        .filter_map(|lift| lifting(lift, criteria))
+    {
+        if !unassessed.contains(&lift) {
+            unassessed.push(lift);
+        }
+    }
     let mut cautions = result::standing_cautions();
     cautions.extend(
-        platform
-            .unassessed()
+        unassessed
             .iter()
             .map(|part| format!("Not assessed: {part}.")),
     );
@@ -92,8 +110,38 @@ fn results(
         decks: forces.decks,
         total: forces.total,
         imbalance: forces.imbalance,
-        unassessed: platform.unassessed().to_vec(),
+        unassessed,
     }
+}
+
+/// A lift this small beside what bears on the seat is rounding (1).
+const NO_LIFT: f64 = 1e-9;
+
+/// What to say of a seat between members that lifts in a combination and is not said to be tied.
+fn lifting(lift: &Lift, criteria: &Criteria) -> Option<String> {
+    let bears = |row: &Combination| {
+        let parts = row
+            .factors
+            .iter()
+            .zip(&lift.bears)
+            .map(|(factor, force)| factor * force);
+        parts.fold((0.0, 0.0), |(sum, size), part| {
+            (sum + part, size + part.abs())
+        })
+    };
+    criteria
+        .combinations
+        .iter()
+        .find(|row| {
+            let (sum, size) = bears(row);
+            sum < -NO_LIFT * size
+        })
+        .map(|row| {
+            format!(
+                "{} lifts under {} and nothing says that it is tied",
+                lift.part, row.name
+            )
+        })
 }
 
 /// Everything about one attachment.

@@ -178,13 +178,20 @@ impl Attachment {
     pub fn softened_margin(&self) -> Option<f64> {
         self.softened_margin
     }
-    /// The worst verdict of its checks.
+    /// The worst verdict of its checks. Without a load nothing that hangs on loads was checked: that is `review`.
     pub fn verdict(&self) -> Verdict {
-        self.checks
+        let worst = self
+            .checks
             .iter()
             .map(|check| check.verdict)
             .max()
-            .unwrap_or(Verdict::Review)
+            .unwrap_or(Verdict::Review);
+        let loaded = self.checks.iter().any(|check| check.combination.is_some());
+        if loaded {
+            worst
+        } else {
+            worst.max(Verdict::Review)
+        }
     }
     /// The check that governs: of those with the worst verdict, the one used most; of passes, one that hangs on loads.
     pub fn governing(&self) -> Option<&CheckResult> {

@@ -214,11 +214,23 @@ impl Criteria {
         })
     }
 
-    /// A factor by its key (1, m or Pa); NaN can not arise: an unknown key is a fault of the program and reads as infinity.
+    /// A factor by its key (1, m or Pa); not a number where there is no such key, which [`Criteria::faults`] names.
     pub fn factor(&self, key: &str) -> f64 {
         self.factors
             .get(key)
-            .map_or(f64::INFINITY, |criterion| criterion.value)
+            .map_or(f64::NAN, |criterion| criterion.value)
+    }
+
+    /// Keys that a check reads and that are missing, not finite or below zero: with one, nothing can be judged.
+    pub fn faults(&self) -> Vec<&'static str> {
+        let keys = tables::safety_factors().iter().map(|row| row.id.as_str());
+        let fit = |key: &&str| {
+            self.factors
+                .get(*key)
+                .is_some_and(|known| known.value.is_finite() && known.value >= 0.0)
+        };
+        keys.filter(|key| !NOT_READ.contains(key) && !fit(key))
+            .collect()
     }
 
     /// A limit that is a length.

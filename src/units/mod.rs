@@ -12,6 +12,7 @@ mod text;
 pub mod us;
 
 pub use kind::Kind;
+pub(crate) use nearest::edits;
 pub use nearest::nearest;
 pub use parse::*;
 pub use print::{Show, engineering, feet_and_sixteenths, number, print, sixteenths, unit};

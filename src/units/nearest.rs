@@ -29,7 +29,7 @@ fn lower(word: &str) -> Vec<char> {
 }
 
 /// Insertions, deletions, replacements and swaps of neighbours that turn `a` into `b`.
-fn edits(a: &[char], b: &[char]) -> usize {
+pub(crate) fn edits(a: &[char], b: &[char]) -> usize {
     let mut before: Vec<usize> = Vec::new();
     let mut last: Vec<usize> = (0..=b.len()).collect();
     for (i, &x) in a.iter().enumerate() {

@@ -82,11 +82,20 @@ fn bearing_ground(context: &Context<'_>, key: &str) -> Ground {
 
 /// The ground of every check of the bar.
 fn steel_ground(context: &Context<'_>, key: &str) -> Ground {
-    let steel = &context.anchor.size.boss.steel.origin;
+    let mut standing = context.criteria.standing(key);
+    let mut sources: Vec<String> = Vec::new();
+    for piece in &context.elastic[1].pieces {
+        let origin = &piece.segment.steel.origin;
+        standing = standing.worse(origin.standing);
+        if !sources.contains(&origin.source) {
+            sources.push(origin.source.clone());
+        }
+    }
+    sources.push(factor_source(context, key));
     Ground {
-        standing: steel.standing.worse(context.criteria.standing(key)),
+        standing,
         extended: None,
-        source: format!("{}; {}", steel.source, factor_source(context, key)),
+        source: sources.join("; "),
         note: None,
     }
 }

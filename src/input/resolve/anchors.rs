@@ -407,10 +407,10 @@ impl<'a> Resolver<'a> {
             return Some(Steel {
                 name: own.id.value.clone(),
                 yield_strength: ***own.yield_strength.as_ref()?,
-                modulus: own
-                    .modulus
-                    .as_ref()
-                    .map_or(us::ksi(29_000.0), |modulus| ***modulus),
+                modulus: match &own.modulus {
+                    Some(modulus) => ***modulus,
+                    None => self.steel("A36", us::inches(1.0), own.id.span)?.modulus,
+                },
                 origin: Origin::new(own.source.value.clone(), Standing::Published),
             });
         }
@@ -420,9 +420,19 @@ impl<'a> Resolver<'a> {
         Some(Steel {
             name: row.names.first().unwrap_or(&row.id).clone(),
             yield_strength: row.f_y,
-            modulus: row
-                .stiffness()
-                .map_or(us::ksi(29_000.0), |stiffness| stiffness.modulus),
+            modulus: match row.stiffness() {
+                Some(stiffness) => stiffness.modulus,
+                None => {
+                    let message = format!("the tables have no modulus of elasticity for {grade}");
+                    self.error(
+                        Code::UnknownSteel,
+                        span,
+                        message,
+                        "give a [[steel]] with its modulus",
+                    );
+                    return None;
+                }
+            },
             origin: Origin::from(row.reference()),
         })
     }

@@ -111,6 +111,12 @@ impl Resolver<'_> {
         }
         if let Some(people) = &keys.people_side {
             criteria.change("people_side", (**people).value);
+            let message = "people_side has no effect in this version: sideways loads of people are not analysed";
+            self.assumed(
+                people.span,
+                message,
+                "have the platform's sideways loads assessed by hand",
+            );
         }
         for (key, factor) in keys.safety_factor.iter().flat_map(|factors| &factors.0) {
             if !(factor.value.is_finite() && factor.value > 0.0) {

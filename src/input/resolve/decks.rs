@@ -5,6 +5,7 @@ use super::stems::{Obstacle, Stems};
 use super::{Resolver, point, timber};
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, SnowBasis};
+use crate::input::source::{At, Span};
 use crate::model::{Criteria, Crossing, Deck, Joists, Point, plan};
 use crate::tables::{self, SnowLevel};
 use crate::units::{Angle, AreaLoad, Length, Show, kind, print, si, us};
@@ -235,20 +236,19 @@ impl<'a> Resolver<'a> {
         if let Some(snow) = &deck.snow {
             return ***snow;
         }
-        let factor = |id: &str| {
-            tables::snow_factor(id)
-                .ok()
-                .and_then(tables::Factor::number)
-        };
-        let number = |key: Option<&layout::Number>| key.map(|number| number.value);
         let nominal = basis.is_some_and(|basis| basis.value == SnowBasis::Asce716);
-        let flat = factor(if nominal { "flat-7-16" } else { "flat-7-22" }).unwrap_or(0.7);
-        let exposure = number(site.and_then(|site| site.snow_exposure.as_ref())).unwrap_or(1.2);
-        let thermal = number(site.and_then(|site| site.snow_thermal.as_ref()))
-            .or_else(|| factor("ct-open"))
-            .unwrap_or(1.2);
+        let given = |key: fn(&layout::Site) -> &Option<layout::Number>| {
+            site.and_then(|site| key(site).as_ref())
+                .map(|number| number.value)
+        };
+        // Under trees, in open air, of the ordinary risk category; the map of 7-22 holds the category itself.
+        let flat = self.snow_factor(if nominal { "flat-7-16" } else { "flat-7-22" }, span);
+        let exposure = given(|site| &site.snow_exposure)
+            .unwrap_or_else(|| self.snow_factor("ce-b-sheltered", span));
+        let thermal =
+            given(|site| &site.snow_thermal).unwrap_or_else(|| self.snow_factor("ct-open", span));
         let importance = if nominal {
-            number(site.and_then(|site| site.snow_importance.as_ref())).unwrap_or(1.0)
+            given(|site| &site.snow_importance).unwrap_or_else(|| self.snow_factor("is-2", span))
         } else {
             1.0
         };
@@ -267,10 +267,28 @@ impl<'a> Resolver<'a> {
         load
     }
 
-    fn snow_level(
+    /// A factor of the snow table; without it the layout does not resolve.
+    fn snow_factor(&mut self, id: &str, span: Option<Span>) -> f64 {
+        let found = tables::snow_factor(id)
+            .ok()
+            .and_then(tables::Factor::number);
+        found.unwrap_or_else(|| {
+            let message = format!("the tables have no snow factor {id}");
+            self.error(
+                Code::SnowLevel,
+                span,
+                message,
+                "give snow on the deck itself",
+            );
+            f64::NAN
+        })
+    }
+
+    /// Snow is of the level that the combinations expect.
+    pub(super) fn snow_level(
         &mut self,
-        basis: Option<&crate::input::source::At<SnowBasis>>,
-        span: Option<crate::input::source::Span>,
+        basis: Option<&At<SnowBasis>>,
+        span: Option<Span>,
         criteria: Option<&Criteria>,
     ) {
         let Some(basis) = basis else {

@@ -10,7 +10,7 @@ mod timber;
 use super::diagnostic::{Code, Diagnostic, Diagnostics};
 use super::layout::{Along, Amount, Id, Layout, Text};
 use super::source::{At, Span};
-use crate::model::{Case, Load, LoadPlace, Magnitudes, Platform, Point};
+use crate::model::{Case, Criteria, Load, LoadPlace, Magnitudes, Platform, Point};
 use crate::tables::LookupError;
 use crate::units::{Show, nearest};
 
@@ -62,6 +62,7 @@ impl<'a> Resolver<'a> {
         let drafts = self.anchors(&stems);
         let (anchors, beams) = self.beams(&stems, drafts);
         let decks = self.decks(&stems, &obstacles, &beams, criteria.as_ref());
+        self.snow_of_loads(criteria.as_ref());
         let loads = self.loads(&anchors, &beams);
         let (Some(criteria), false) = (criteria, self.has_errors()) else {
             return Err(self.report());
@@ -290,6 +291,18 @@ impl<'a> Resolver<'a> {
                 anchor.id.span,
                 format!("the through-rod of anchor {}", anchor.id.as_str()),
             );
+        }
+    }
+
+    /// Snow on single loads is of the same level as that on decks.
+    fn snow_of_loads(&mut self, criteria: Option<&Criteria>) {
+        let layout = self.layout;
+        let basis = layout
+            .site
+            .as_ref()
+            .and_then(|site| site.snow_basis.as_ref());
+        for snow in layout.load.iter().filter_map(|load| load.snow.as_ref()) {
+            self.snow_level(basis, snow.span, criteria);
         }
     }
 

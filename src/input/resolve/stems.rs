@@ -101,7 +101,17 @@ impl<'a> Resolver<'a> {
     }
 
     fn living_wood(&mut self, species: &Text) -> Option<LivingWood> {
-        let variation = tables::variation(Property::Crushing).map_or(0.18, |row| row.coefficient);
+        let Some(variation) = tables::variation(Property::Crushing).map(|row| row.coefficient)
+        else {
+            let message = "the tables have no coefficient of variation for crushing strength";
+            self.error(
+                Code::UnusableWood,
+                species.span,
+                message,
+                "give a [[wood]] with its variation",
+            );
+            return None;
+        };
         if let Some(own) = self
             .layout
             .wood

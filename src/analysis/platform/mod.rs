@@ -4,9 +4,11 @@
 //! Loads are vertical here, so plan movements and twist of the beams are held: beams bend about level axes only, and a
 //! seat holds its beam upright.
 
+mod states;
+
 use super::deck::{DeckError, DeckParts, take_apart};
 use super::frame::{
-    Dof, Factored, Frame, FrameError, LoadCase, Mode, NodeId, Probe, Releases, Section, SpringId,
+    CouplingId, Dof, Frame, FrameError, LoadCase, Mode, NodeId, Releases, Section, SpringId,
 };
 use crate::mechanics::MechanicsError;
 use crate::model::{
@@ -61,8 +63,6 @@ pub struct AnchorForces {
     pub states: Vec<Magnitudes>,
     /// Whether every beam on it is tied down against lifting.
     pub held_down: bool,
-    /// Whether anything rests on it.
-    pub loaded: bool,
 }
 
 /// What a deck comes to.
@@ -78,6 +78,15 @@ pub struct DeckTotals {
     pub total: Magnitudes,
 }
 
+/// A seat of one member on another, or of one beam among several on an anchor, that nothing says is tied.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lift {
+    /// What sits on what.
+    pub part: String,
+    /// What bears on it by case, positive down (N).
+    pub bears: Magnitudes,
+}
+
 /// The forces on every attachment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlatformForces {
@@ -85,6 +94,8 @@ pub struct PlatformForces {
     pub anchors: Vec<AnchorForces>,
     /// By deck.
     pub decks: Vec<DeckTotals>,
+    /// Seats between members that nothing says are tied.
+    pub lifts: Vec<Lift>,
     /// Load by case on everything, positive down (N).
     pub total: Magnitudes,
     /// The largest difference of loads and reactions over all cases and states, as a fraction of the loads (1).
@@ -222,6 +233,8 @@ struct Model<'a> {
     frame: Frame,
     runs: Vec<Run>,
     springs: Vec<Option<SpringId>>,
+    /// By joist, in the order of the decks; none for a joist on two supports.
+    couplings: Vec<Option<CouplingId>>,
     /// Central vertical stiffness of each anchor and its ratios at the bounds.
     stiffness: Vec<[f64; 3]>,
     cases: Vec<(Case, LoadCase, f64)>,
@@ -236,6 +249,7 @@ impl<'a> Model<'a> {
             frame: Frame::new(),
             runs: Vec::new(),
             springs: vec![None; platform.anchors().len()],
+            couplings: Vec::new(),
             stiffness: Vec::new(),
             cases: Vec::new(),
             direct: vec![[0.0; Case::ALL.len()]; platform.anchors().len()],
@@ -307,14 +321,15 @@ impl<'a> Model<'a> {
 
     fn couple(&mut self) {
         for joist in self.parts.iter().flat_map(|part| &part.joists) {
-            if let Some(stiffness) = &joist.stiffness {
-                let dofs: Vec<_> = joist
-                    .seats
-                    .iter()
-                    .map(|(beam, station)| (self.runs[*beam].node(*station), Dof::Uz))
-                    .collect();
-                self.frame.coupling(&dofs, stiffness);
-            }
+            let seats = joist.seats.iter();
+            let dofs: Vec<_> = seats
+                .map(|(beam, station)| (self.runs[*beam].node(*station), Dof::Uz))
+                .collect();
+            let coupling = joist
+                .stiffness
+                .as_ref()
+                .map(|stiffness| self.frame.coupling(&dofs, stiffness));
+            self.couplings.push(coupling);
         }
     }
 
@@ -365,145 +380,12 @@ impl<'a> Model<'a> {
         }
     }
 
-    /// Forces in every state of the foundation, from one factorization.
-    fn forces(&self) -> Result<PlatformForces, AnalysisError> {
-        let mut forces = PlatformForces {
-            anchors: (0..self.springs.len()).map(|k| self.anchor(k)).collect(),
-            decks: self.decks(),
-            total: [0.0; Case::ALL.len()],
-            imbalance: 0.0,
-        };
-        for (case, _, total) in &self.cases {
-            let direct: f64 = self
-                .direct
-                .iter()
-                .map(|magnitudes| magnitudes[*case as usize])
-                .sum();
-            forces.total[*case as usize] = total + direct;
-        }
-        if self.platform.beams().is_empty() {
-            return Ok(forces);
-        }
-        let factored = self.frame.factorize().map_err(|error| self.name(error))?;
-        let seats: Vec<usize> = (0..self.springs.len())
-            .filter(|k| self.springs[*k].is_some())
-            .collect();
-        let probes: Vec<Probe> = self
-            .springs
-            .iter()
-            .flatten()
-            .map(|spring| Probe::Spring(*spring))
-            .collect();
-        let probes = factored.probes(&probes).map_err(AnalysisError::Frame)?;
-        let stretches = self
-            .cases
-            .iter()
-            .map(|(_, loads, _)| factored.stretches(&probes, loads))
-            .collect::<Result<Vec<_>, _>>()
-            .map_err(AnalysisError::Frame)?;
-        let mut variant = |changes: &[f64]| -> Result<Vec<Vec<f64>>, AnalysisError> {
-            let variant = factored
-                .with_springs(&probes, changes)
-                .map_err(AnalysisError::Frame)?;
-            stretches
-                .iter()
-                .zip(&self.cases)
-                .map(|(stretches, (_, _, total))| {
-                    let up = variant.forces(stretches).map_err(AnalysisError::Frame)?;
-                    let scale = up
-                        .iter()
-                        .map(|force| force.abs())
-                        .fold(total.abs(), f64::max)
-                        .max(f64::MIN_POSITIVE);
-                    let imbalance = (up.iter().sum::<f64>() - total).abs() / scale;
-                    forces.imbalance = forces.imbalance.max(imbalance);
-                    Ok(up)
-                })
-                .collect()
-        };
-        let all = |bound: usize| {
-            seats
-                .iter()
-                .map(|k| self.stiffness[*k][bound])
-                .collect::<Vec<_>>()
-        };
-        let (soft, central, stiff) = (all(0), all(1), all(2));
-        let rigid: Vec<f64> = stiff.iter().map(|k| k * RIGID).collect();
-        let less = |target: &[f64]| {
-            target
-                .iter()
-                .zip(&central)
-                .map(|(k, base)| k - base)
-                .collect::<Vec<_>>()
-        };
-        let common = [
-            variant(&less(&soft))?,
-            variant(&less(&stiff))?,
-            variant(&less(&rigid))?,
-        ];
-        for (place, anchor) in seats.iter().enumerate() {
-            let mixed = |among: &[f64], own: f64| {
-                let mut mix = among.to_vec();
-                mix[place] = own;
-                less(&mix)
-            };
-            let own = [
-                variant(&mixed(&soft, stiff[place]))?,
-                variant(&mixed(&stiff, soft[place]))?,
-            ];
-            let states = [&common[0], &common[1], &own[0], &own[1], &common[2]];
-            forces.anchors[*anchor].states = states
-                .iter()
-                .map(|by_case| self.row(*anchor, place, by_case))
-                .collect();
-        }
-        self.verify(&factored, &mut forces)?;
-        Ok(forces)
-    }
-
-    fn row(&self, anchor: usize, place: usize, by_case: &[Vec<f64>]) -> Magnitudes {
-        let mut row = self.direct[anchor];
-        for ((case, ..), up) in self.cases.iter().zip(by_case) {
-            row[*case as usize] += up[place];
-        }
-        row
-    }
-
-    /// Equilibrium in all six directions of every case, and of every state's reactions.
-    fn verify(
-        &self,
-        factored: &Factored,
-        forces: &mut PlatformForces,
-    ) -> Result<(), AnalysisError> {
-        for (_, loads, _) in &self.cases {
-            let balance = *factored
-                .solve(loads)
-                .map_err(AnalysisError::Frame)?
-                .balance();
-            let worst = balance
-                .equilibrium
-                .iter()
-                .fold(balance.residual.abs(), |worst, part| worst.max(part.abs()));
-            forces.imbalance = forces.imbalance.max(worst);
-        }
-        if forces.imbalance <= BALANCE {
-            Ok(())
-        } else {
-            Err(AnalysisError::Unbalanced(forces.imbalance))
-        }
-    }
-
     fn anchor(&self, index: usize) -> AnchorForces {
         let beams = self.platform.beams().iter().flat_map(|beam| &beam.supports);
-        let mut seats = beams
-            .filter(|support| support.carrier == Carrier::Anchor(index))
-            .peekable();
-        let direct = self.direct[index];
-        let loaded = seats.peek().is_some() || direct.iter().any(|force| *force != 0.0);
+        let mut seats = beams.filter(|support| support.carrier == Carrier::Anchor(index));
         AnchorForces {
-            states: vec![direct],
+            states: vec![self.direct[index]],
             held_down: seats.all(|support| support.held_down),
-            loaded,
         }
     }
 
