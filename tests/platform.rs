@@ -8,10 +8,10 @@
 
 mod common;
 
-use barkline::analysis::platform::{BALANCE, PlatformForces};
+use barkline::analysis::platform::BALANCE;
 use barkline::checks::Verdict;
 use barkline::model::{Case, LimitState};
-use common::{Plan, RIGID, SOFT, STIFF, close, reactions};
+use common::{Plan, PlatformForces, RIGID, SOFT, STIFF, close, reactions};
 use proptest::prelude::*;
 
 /// Statics without any stiffness in it: rounding alone (kN on some ten kN).

@@ -8,8 +8,8 @@
 
 use barkline::checks::{Measure, Verdict};
 use barkline::model::{
-    Anchor, AnchorSize, Criteria, LivingWood, Load, LoadPlace, Origin, Platform, Point, Segment,
-    Standing, Steel, Stem,
+    Anchor, AnchorSize, Criteria, LivingWood, Load, LoadPlace, Origin, Parts, Platform, Point,
+    Segment, Standing, Steel, Stem,
 };
 use barkline::report::{
     CheckDocument, Provenance, attachment_sheet, check_json, check_markdown, check_sheet, reviews,
@@ -82,21 +82,18 @@ fn document(force: f64) -> CheckDocument {
         lean: si::degrees(0.0),
         leans: si::degrees(0.0),
     };
-    let load = |at, live| Load {
-        id: format!("load-{at}"),
-        place: LoadPlace::Anchor(at),
-        magnitudes: [0.0, live, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0],
+    let load = |at, live| {
+        let magnitudes = [0.0, live, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
+        Load::down(format!("load-{at}"), LoadPlace::Anchor(at), magnitudes)
     };
-    let platform = Platform::new(
-        "Two | anchors",
-        vec![stem],
-        vec![anchor("east", 90.0), anchor("west", 270.0)],
-        vec![],
-        vec![],
-        vec![load(0, force / 2.0), load(1, force)],
-        Criteria::standard("asce7-22-asd").unwrap(),
-    )
-    .unwrap();
+    let parts = Parts {
+        title: "Two | anchors".into(),
+        stems: vec![stem],
+        anchors: vec![anchor("east", 90.0), anchor("west", 270.0)],
+        loads: vec![load(0, force / 2.0), load(1, force)],
+        ..Parts::default()
+    };
+    let platform = Platform::new(parts, Criteria::standard("asce7-22-asd").unwrap()).unwrap();
     let results = platform.check().unwrap();
     CheckDocument::new(&results, Provenance::of(b"abc"), Vec::new())
 }

@@ -25,6 +25,10 @@ pub(super) struct Demand {
     pub(super) permanent: bool,
     /// Share of the down load that is permanent (1).
     pub(super) permanent_share: f64,
+    /// Torque about the bar, either way (N·m).
+    pub(super) torque: f64,
+    /// How far down and side load run to and fro (N).
+    pub(super) range: [f64; 2],
 }
 
 impl Demand {
@@ -40,6 +44,9 @@ impl Demand {
             && self.permanent_share >= other.permanent_share
             && self.down.abs() >= other.down.abs()
             && self.side.abs() >= other.side.abs()
+            && self.torque >= other.torque
+            && self.range[0] >= other.range[0]
+            && self.range[1] >= other.range[1]
             && out
     }
 

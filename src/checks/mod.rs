@@ -3,6 +3,7 @@
 //! `limit_states` has one module for each that hangs on loads, `fit` those that hang on place and size.
 
 mod context;
+mod demands;
 mod elastic;
 mod fit;
 mod limit_states;
@@ -13,13 +14,18 @@ mod tests;
 
 pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 
-use crate::analysis::platform::{self, AnalysisError, AnchorForces, Lift, PlatformForces};
+use crate::analysis::platform::{
+    self, AnalysisError, AnchorForces, JointForces, JointKind, Solved,
+};
+use crate::loads;
 use crate::mechanics::MechanicsError;
 use crate::model::{
-    Anchor, Case, Combination, Criteria, Group, LimitState, Platform, Standing, Stem,
+    Anchor, Combination, Criteria, Group, LimitState, Magnitudes, Platform, Presence, Standing,
+    Stem,
 };
 use crate::units::si;
 use context::{Context, Demand, Use};
+use demands::{Demands, Surroundings};
 use limit_states::{RULES, Rule};
 
 /// Why a platform could not be checked.
@@ -60,88 +66,153 @@ impl Platform {
         if !faults.is_empty() {
             return Err(CheckError::Criteria(faults));
         }
-        let forces = platform::solve(self)?;
-        let combinations = criteria.distinct_for(&forces.total);
-        let attachments = self
-            .anchors()
-            .iter()
-            .zip(&forces.anchors)
-            .map(|(anchor, forces)| {
-                attachment(self, anchor, forces, criteria, &combinations).map_err(|error| {
-                    CheckError::Anchor {
-                        anchor: anchor.id.clone(),
-                        error,
-                    }
-                })
-            })
+        let actions = loads::actions(self, criteria);
+        let solved = platform::solve(self, &actions, criteria)?;
+        let run = Run::new(self, criteria, &solved)?;
+        let attachments = (0..self.anchors().len())
+            .map(|index| run.attachment(index))
             .collect::<Result<Vec<_>, _>>()?;
-        Ok(results(self, criteria, attachments, forces))
+        run.results(attachments)
     }
 }
 
-fn results(
-    platform: &Platform,
-    criteria: &Criteria,
-    attachments: Vec<Attachment>,
-    forces: PlatformForces,
-) -> Results {
-    let mut unassessed = platform.unassessed().to_vec();
-    for lift in forces
-        .lifts
-        .iter()
-        .filter_map(|lift| lifting(lift, criteria))
-    {
-        if !unassessed.contains(&lift) {
-            unassessed.push(lift);
-        }
-    }
-    let mut cautions = result::standing_cautions();
-    cautions.extend(
-        unassessed
+/// What all attachments share.
+struct Run<'a> {
+    platform: &'a Platform,
+    criteria: &'a Criteria,
+    solved: &'a Solved<'a>,
+    around: Surroundings,
+    /// Places of the combinations that differ under the loads that are present.
+    combinations: Vec<usize>,
+}
+
+impl<'a> Run<'a> {
+    fn new(
+        platform: &'a Platform,
+        criteria: &'a Criteria,
+        solved: &'a Solved<'a>,
+    ) -> Result<Self, CheckError> {
+        let mut total = *solved.total();
+        for column in solved
+            .columns()
             .iter()
-            .map(|part| format!("Not assessed: {part}.")),
-    );
-    cautions.extend(platform.cautions().iter().cloned());
-    Results {
-        title: platform.title.clone(),
-        criteria: criteria.clone(),
-        attachments,
-        cautions,
-        decks: forces.decks,
-        total: forces.total,
-        imbalance: forces.imbalance,
-        unassessed,
+            .filter(|column| column.presence != Presence::Always)
+        {
+            // Whatever may be there makes its case one to go through.
+            total[column.case as usize] += 1.0;
+        }
+        let sway = solved.trunks().map(|_| 0.0).collect();
+        Ok(Self {
+            platform,
+            criteria,
+            solved,
+            around: Surroundings::new(solved, sway)?,
+            combinations: criteria.distinct_for(&total),
+        })
+    }
+
+    fn attachment(&self, index: usize) -> Result<Attachment, CheckError> {
+        let anchor = &self.platform.anchors()[index];
+        let forces = self.solved.anchor(index)?;
+        let demands = demands::demands(
+            &forces,
+            self.solved,
+            &self.around,
+            self.criteria,
+            &self.combinations,
+        );
+        attachment(self.platform, anchor, &forces, self.criteria, &demands).map_err(|error| {
+            CheckError::Anchor {
+                anchor: anchor.id.clone(),
+                error,
+            }
+        })
+    }
+
+    fn results(&self, attachments: Vec<Attachment>) -> Result<Results, CheckError> {
+        let mut unassessed = self.platform.unassessed().to_vec();
+        let mut add = |part: String| {
+            if !unassessed.contains(&part) {
+                unassessed.push(part);
+            }
+        };
+        for (part, bears) in self.solved.joist_seats()? {
+            lifting(&part, &bears, self.criteria)
+                .into_iter()
+                .for_each(&mut add);
+        }
+        for joint in self.solved.joints()? {
+            slack(&joint, self).into_iter().for_each(&mut add);
+        }
+        let mut cautions = result::standing_cautions();
+        cautions.extend(
+            unassessed
+                .iter()
+                .map(|part| format!("Not assessed: {part}.")),
+        );
+        cautions.extend(self.platform.cautions().iter().cloned());
+        Ok(Results {
+            title: self.platform.title.clone(),
+            criteria: self.criteria.clone(),
+            attachments,
+            cautions,
+            decks: self.solved.decks(),
+            total: *self.solved.total(),
+            imbalance: self.solved.imbalance(),
+            unassessed,
+        })
     }
 }
 
 /// A lift this small beside what bears on the seat is rounding (1).
 const NO_LIFT: f64 = 1e-9;
 
-/// What to say of a seat between members that lifts in a combination and is not said to be tied.
-fn lifting(lift: &Lift, criteria: &Criteria) -> Option<String> {
-    let bears = |row: &Combination| {
+/// What to say of a joist's seat that lifts in a combination and is not said to be tied.
+fn lifting(part: &str, bears: &Magnitudes, criteria: &Criteria) -> Option<String> {
+    let on = |row: &Combination| {
         let parts = row
             .factors
             .iter()
-            .zip(&lift.bears)
+            .zip(bears)
             .map(|(factor, force)| factor * force);
         parts.fold((0.0, 0.0), |(sum, size), part| {
             (sum + part, size + part.abs())
         })
     };
-    criteria
+    let row = criteria.combinations.iter().find(|row| {
+        let (sum, size) = on(row);
+        sum < -NO_LIFT * size
+    })?;
+    Some(format!(
+        "{part} lifts under {} and nothing says that it is tied",
+        row.name
+    ))
+}
+
+/// What to say of a joint that would have to act the other way than it can, by the worst of all that may be there.
+fn slack(joint: &JointForces, run: &Run<'_>) -> Option<String> {
+    let how = match joint.kind {
+        JointKind::Tied | JointKind::Both => return None,
+        JointKind::Bears | JointKind::Post => "lifts",
+        JointKind::Pushes => "would have to pull",
+        JointKind::Pulls => "would have to push",
+    };
+    let row = run
         .combinations
         .iter()
+        .map(|k| &run.criteria.combinations[*k])
         .find(|row| {
-            let (sum, size) = bears(row);
-            sum < -NO_LIFT * size
-        })
-        .map(|row| {
-            format!(
-                "{} lifts under {} and nothing says that it is tied",
-                lift.part, row.name
-            )
-        })
+            joint.presses.iter().any(|presses| {
+                let (least, size) =
+                    demands::least(presses, run.solved.columns(), row, run.criteria);
+                least < -NO_LIFT * size
+            })
+        })?;
+    let mend = match joint.kind {
+        JointKind::Bears | JointKind::Post => "and nothing says that it is tied",
+        _ => "and is not said to carry both",
+    };
+    Some(format!("{} {how} under {} {mend}", joint.name, row.name))
 }
 
 /// Everything about one attachment.
@@ -150,11 +221,11 @@ fn attachment(
     anchor: &Anchor,
     forces: &AnchorForces,
     criteria: &Criteria,
-    combinations: &[usize],
+    demands: &Demands,
 ) -> Result<Attachment, MechanicsError> {
     let stem = platform.stem_of(anchor);
-    let all = demands(anchor, stem, forces, criteria, combinations);
-    let hardest = hardest(&all);
+    let all = &demands.all;
+    let hardest = hardest(all);
     let context = Context::new(
         anchor,
         stem,
@@ -184,7 +255,8 @@ fn attachment(
         anchor: anchor.id.clone(),
         tree: stem.id.clone(),
         checks,
-        reactions: reactions(&all, criteria),
+        reactions: reactions(all, criteria),
+        full_reactions: reactions(&demands.full, criteria),
         governing_load: Reaction {
             combination: String::new(),
             down_n: 0.0,
@@ -215,44 +287,6 @@ fn governing_load(attachment: &Attachment) -> Reaction {
         .or(largest)
         .cloned()
         .unwrap_or_else(|| attachment.governing_load.clone())
-}
-
-/// Loads on an anchor in every combination and state, with the side load that every anchor must bear.
-fn demands(
-    anchor: &Anchor,
-    stem: &Stem,
-    forces: &AnchorForces,
-    criteria: &Criteria,
-    combinations: &[usize],
-) -> Vec<Demand> {
-    let axes = anchor.axes(stem);
-    let notional = criteria.factor("notional_side");
-    let mut demands = Vec::new();
-    for &combination in combinations {
-        let row = &criteria.combinations[combination];
-        for state in &forces.states {
-            let part = |case: Case| row.factors[case as usize] * state[case as usize];
-            let vertical: f64 = Case::ALL.iter().map(|case| part(*case)).sum();
-            let present = || Case::ALL.into_iter().filter(|case| part(*case) != 0.0);
-            // A load straight down in the axes of the anchor: all of it along the grain, unless the stem leans.
-            let down = -vertical * axes.down.z;
-            let side = (vertical * axes.side.z).abs().max(notional * down.abs());
-            demands.push(Demand {
-                combination,
-                down,
-                side,
-                out: -vertical * axes.out.z,
-                duration: criteria.duration(present()),
-                permanent: present().all(|case| case == Case::Dead),
-                permanent_share: if vertical == 0.0 {
-                    0.0
-                } else {
-                    (part(Case::Dead) / vertical).clamp(0.0, 1.0)
-                },
-            });
-        }
-    }
-    demands
 }
 
 /// Those demands that no other one covers.

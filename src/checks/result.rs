@@ -133,6 +133,7 @@ pub struct Attachment {
     pub(super) tree: String,
     pub(super) checks: Vec<CheckResult>,
     pub(super) reactions: Vec<Reaction>,
+    pub(super) full_reactions: Vec<Reaction>,
     pub(super) governing_load: Reaction,
     pub(super) stiffness: [Stiffness; 2],
     pub(super) deflection: Length,
@@ -161,6 +162,10 @@ impl Attachment {
     /// The largest load in each combination, over all bounds of the foundation.
     pub fn reactions(&self) -> &[Reaction] {
         &self.reactions
+    }
+    /// The same with all of the live load everywhere and nothing that points sideways.
+    pub fn full_reactions(&self) -> &[Reaction] {
+        &self.full_reactions
     }
     /// The load in the combination that governs.
     pub fn load(&self) -> &Reaction {

@@ -43,6 +43,8 @@ const PLAIN: Demand = Demand {
     duration: 1.0,
     permanent: false,
     permanent_share: 0.0,
+    torque: 0.0,
+    range: [0.0; 2],
 };
 
 fn platform() -> Platform {

@@ -59,6 +59,8 @@ pub struct Anchor {
     pub embedded: Length,
     /// From the wood surface, under the bark, to the line of the load.
     pub arm: Length,
+    /// The anchor at the other end of its through-rod, by its place in the platform.
+    pub rod: Option<usize>,
 }
 
 /// A bound of the foundation modulus.
@@ -160,7 +162,17 @@ impl Anchor {
         plane: Plane,
         bound: Bound,
     ) -> Result<FoundationModulus, MechanicsError> {
-        let along = stem.wood.foundation_modulus() * bound.factor();
+        self.modulus_on(stem, plane, bound.factor())
+    }
+
+    /// The line modulus K in a plane, at a multiple of its central value (1).
+    fn modulus_on(
+        &self,
+        stem: &Stem,
+        plane: Plane,
+        factor: f64,
+    ) -> Result<FoundationModulus, MechanicsError> {
+        let along = stem.wood.foundation_modulus() * factor;
         let across = along * FOUNDATION_ACROSS;
         match plane {
             Plane::Along => hankinson(along, across, self.axes(stem).grain, COMPRESSION_EXPONENT),
@@ -207,7 +219,17 @@ impl Anchor {
         plane: Plane,
         bound: Bound,
     ) -> Result<FoundationBar, MechanicsError> {
-        let modulus = self.foundation_modulus(stem, plane, bound)?;
+        self.bar_on(stem, plane, bound.factor())
+    }
+
+    /// The bar on a multiple of the central foundation (1).
+    fn bar_on(
+        &self,
+        stem: &Stem,
+        plane: Plane,
+        factor: f64,
+    ) -> Result<FoundationBar, MechanicsError> {
+        let modulus = self.modulus_on(stem, plane, factor)?;
         let piece = |segment: &Segment, foundation| BarSegment {
             length: segment.length,
             bending_diameter: segment.resists,
@@ -233,9 +255,17 @@ impl Anchor {
     /// # Errors
     /// As [`Anchor::bar`].
     pub fn stiffness(&self, stem: &Stem, bound: Bound) -> Result<[Stiffness; 2], MechanicsError> {
+        self.stiffness_on(stem, bound.factor())
+    }
+
+    /// The same on a multiple of the central foundation (1), such as that of wood that has crept.
+    ///
+    /// # Errors
+    /// As [`Anchor::bar`].
+    pub fn stiffness_on(&self, stem: &Stem, factor: f64) -> Result<[Stiffness; 2], MechanicsError> {
         let of = |plane| {
             let [[flexibility, _], _] = self
-                .bar(stem, plane, bound)?
+                .bar_on(stem, plane, factor)?
                 .solve()?
                 .load_point_flexibility();
             Ok::<_, MechanicsError>(si::newtons_per_metre(1.0 / flexibility))

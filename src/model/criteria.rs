@@ -146,6 +146,9 @@ pub struct Combination {
     pub name: String,
     /// Factor for each case (1).
     pub factors: Magnitudes,
+    /// Factor on the movement of the stems (1); without one, movement goes with people and wind.
+    #[serde(skip)]
+    pub movement: Option<f64>,
     /// The level of snow load its factor expects.
     #[serde(skip)]
     pub snow_level: Option<SnowLevel>,
@@ -303,6 +306,7 @@ impl From<&tables::Combination> for Combination {
         Self {
             name: row.label(),
             factors: Case::ALL.map(|case| row.factor(case)),
+            movement: None,
             snow_level: Some(row.snow_level),
             origin: Origin::from(row.reference()),
         }

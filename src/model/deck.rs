@@ -1,7 +1,19 @@
 //! A deck: boards on joists on beams.
 
 use super::{Crossing, Point, Timber};
-use crate::units::{Angle, AreaLoad, Length};
+use crate::units::{Angle, AreaLoad, Force, Length};
+use serde::{Deserialize, Serialize};
+
+/// How a deck holds its beams together in plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Diaphragm {
+    /// As one stiff plate.
+    #[default]
+    Rigid,
+    /// Not at all: each beam is on its own.
+    Flexible,
+}
 
 /// The joists of a deck.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,4 +49,8 @@ pub struct Deck {
     pub live: AreaLoad,
     /// Snow load on the deck.
     pub snow: AreaLoad,
+    /// A live load that may stand anywhere on it, besides the spread one.
+    pub concentrated: Option<Force>,
+    /// How it holds its beams together in plan.
+    pub diaphragm: Diaphragm,
 }

@@ -1,7 +1,7 @@
 //! Timber members.
 
 use super::{Origin, Point};
-use crate::units::{Length, LineLoad, SecondMoment, Stress, UnitWeight};
+use crate::units::{Length, LineLoad, SecondMoment, Stiffness, Stress, UnitWeight};
 use serde::{Deserialize, Serialize};
 
 /// A sawn section and what it is made of.
@@ -48,6 +48,8 @@ pub enum Seat {
 pub enum Carrier {
     /// An anchor, by its place in the platform.
     Anchor(usize),
+    /// A post, by its place in the platform.
+    Post(usize),
     /// Another beam, by its place in the platform, at a distance from that beam's first end.
     Beam {
         /// Index of the carrying beam.
@@ -68,6 +70,8 @@ pub struct BeamSupport {
     pub seat: Seat,
     /// Whether it is tied down against lifting.
     pub held_down: bool,
+    /// Travel of a sliding seat from stop to stop, where it is said.
+    pub travel: Option<Length>,
 }
 
 /// How a member passes the one that carries it.
@@ -94,6 +98,51 @@ pub struct Beam {
     pub timber: Timber,
     /// Supports in order from the first end.
     pub supports: Vec<BeamSupport>,
+    /// From the axis of the bar to its underside.
+    pub seat_rise: Length,
+    /// Height of its axis above the site's zero, where anything gives it.
+    pub level: Option<Length>,
+}
+
+/// What a brace can carry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Carries {
+    /// Compression only: its ends bear.
+    #[default]
+    Push,
+    /// Tension only: a rod or a rope.
+    Pull,
+    /// Both.
+    Both,
+}
+
+/// A brace from an anchor to a beam.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Brace {
+    /// Its id.
+    pub id: String,
+    /// Its anchor, by its place in the platform.
+    pub anchor: usize,
+    /// The beam it goes to, by its place in the platform.
+    pub beam: usize,
+    /// Distance from that beam's first end.
+    pub station: Length,
+    /// What it carries.
+    pub carries: Carries,
+    /// Section and wood.
+    pub timber: Timber,
+}
+
+/// A post on the ground: a support up and down.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Post {
+    /// Its id.
+    pub id: String,
+    /// Its place in plan.
+    pub at: Point,
+    /// Its stiffness up and down; none where it is taken as stiff.
+    pub stiffness: Option<Stiffness>,
 }
 
 impl Beam {

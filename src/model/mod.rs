@@ -10,17 +10,22 @@ pub mod load;
 pub mod member;
 pub mod plan;
 pub mod platform;
+pub mod site;
 pub mod steel;
 pub mod stem;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
 pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState, NOT_READ};
-pub use deck::{Deck, Joists};
-pub use load::{Load, LoadPlace, Magnitudes};
-pub use member::{Beam, BeamSupport, Carrier, Crossing, Seat, Timber};
+pub use deck::{Deck, Diaphragm, Joists};
+pub use load::{
+    Action, ActionPart, ActionPlace, Guard, Hammock, Hold, Load, LoadPlace, Magnitudes, Presence,
+    Swing,
+};
+pub use member::{Beam, BeamSupport, Brace, Carrier, Carries, Crossing, Post, Seat, Timber};
 pub use plan::Point;
-pub use platform::{Platform, PlatformError};
+pub use platform::{Parts, Platform, PlatformError};
+pub use site::{Exposure, Wind};
 pub use steel::Steel;
 pub use stem::Stem;
 pub use wood::{LivingWood, OwnWood};

@@ -1,21 +1,49 @@
 //! The platform: every part of it, checked together.
 
-use super::{Anchor, Beam, Carrier, Criteria, Deck, Load, LoadPlace, Point, Stem, Timber};
+use super::{
+    Anchor, Beam, Brace, Carrier, Criteria, Deck, Guard, Hammock, Hold, Load, LoadPlace, Point,
+    Post, Stem, Swing, Timber, Wind,
+};
 use crate::units::Length;
 
 /// The farthest that anything may lie from the origin of the plan.
 const FARTHEST: Length = crate::units::si::metres(1000.0);
+
+/// Everything that a platform is made of; references are places in these lists.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Parts {
+    /// Title of the layout.
+    pub title: String,
+    /// The stems.
+    pub stems: Vec<Stem>,
+    /// The anchors.
+    pub anchors: Vec<Anchor>,
+    /// The beams.
+    pub beams: Vec<Beam>,
+    /// The braces.
+    pub braces: Vec<Brace>,
+    /// The posts.
+    pub posts: Vec<Post>,
+    /// The decks.
+    pub decks: Vec<Deck>,
+    /// Guards of the decks.
+    pub guards: Vec<Guard>,
+    /// Loads beside those of decks and members.
+    pub loads: Vec<Load>,
+    /// Swings.
+    pub swings: Vec<Swing>,
+    /// Hammocks.
+    pub hammocks: Vec<Hammock>,
+    /// Wind of the site.
+    pub wind: Option<Wind>,
+}
 
 /// A platform that is sound enough to be analysed: finite, positive where it must be, every reference resolved.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Platform {
     /// Title of the layout.
     pub title: String,
-    stems: Vec<Stem>,
-    anchors: Vec<Anchor>,
-    beams: Vec<Beam>,
-    decks: Vec<Deck>,
-    loads: Vec<Load>,
+    parts: Parts,
     criteria: Criteria,
     cautions: Vec<String>,
     unassessed: Vec<String>,
@@ -36,22 +64,10 @@ impl Platform {
     ///
     /// # Errors
     /// Every fault of every part at once.
-    pub fn new(
-        title: impl Into<String>,
-        stems: Vec<Stem>,
-        anchors: Vec<Anchor>,
-        beams: Vec<Beam>,
-        decks: Vec<Deck>,
-        loads: Vec<Load>,
-        criteria: Criteria,
-    ) -> Result<Self, Vec<PlatformError>> {
+    pub fn new(mut parts: Parts, criteria: Criteria) -> Result<Self, Vec<PlatformError>> {
         let platform = Self {
-            title: title.into(),
-            stems,
-            anchors,
-            beams,
-            decks,
-            loads,
+            title: std::mem::take(&mut parts.title),
+            parts,
             criteria,
             cautions: Vec::new(),
             unassessed: Vec::new(),
@@ -84,23 +100,47 @@ impl Platform {
     }
     /// The stems.
     pub fn stems(&self) -> &[Stem] {
-        &self.stems
+        &self.parts.stems
     }
     /// The anchors.
     pub fn anchors(&self) -> &[Anchor] {
-        &self.anchors
+        &self.parts.anchors
     }
     /// The beams.
     pub fn beams(&self) -> &[Beam] {
-        &self.beams
+        &self.parts.beams
+    }
+    /// The braces.
+    pub fn braces(&self) -> &[Brace] {
+        &self.parts.braces
+    }
+    /// The posts.
+    pub fn posts(&self) -> &[Post] {
+        &self.parts.posts
     }
     /// The decks.
     pub fn decks(&self) -> &[Deck] {
-        &self.decks
+        &self.parts.decks
+    }
+    /// The guards of the decks.
+    pub fn guards(&self) -> &[Guard] {
+        &self.parts.guards
     }
     /// The loads beside those of decks and members.
     pub fn loads(&self) -> &[Load] {
-        &self.loads
+        &self.parts.loads
+    }
+    /// The swings.
+    pub fn swings(&self) -> &[Swing] {
+        &self.parts.swings
+    }
+    /// The hammocks.
+    pub fn hammocks(&self) -> &[Hammock] {
+        &self.parts.hammocks
+    }
+    /// Wind of the site, where it is given.
+    pub fn wind(&self) -> Option<&Wind> {
+        self.parts.wind.as_ref()
     }
     /// The criteria of the layout.
     pub fn criteria(&self) -> &Criteria {
@@ -112,27 +152,43 @@ impl Platform {
     }
     /// The stem of an anchor.
     pub fn stem_of(&self, anchor: &Anchor) -> &Stem {
-        &self.stems[anchor.stem]
+        &self.parts.stems[anchor.stem]
     }
 
     fn faults(&self) -> Vec<PlatformError> {
         let mut faults = Faults::default();
-        for stem in &self.stems {
+        let parts = &self.parts;
+        for stem in &parts.stems {
             faults.stem(stem);
         }
-        for anchor in &self.anchors {
-            faults.anchor(anchor, &self.stems);
+        for anchor in &parts.anchors {
+            faults.anchor(anchor, parts);
         }
-        for beam in &self.beams {
-            faults.beam(beam, self.anchors.len(), &self.beams);
+        for beam in &parts.beams {
+            faults.beam(beam, parts);
         }
-        for deck in &self.decks {
-            faults.deck(deck, self.beams.len());
+        for brace in &parts.braces {
+            faults.brace(brace, parts);
         }
-        for load in &self.loads {
-            faults.load(load, self.anchors.len(), &self.beams);
+        for post in &parts.posts {
+            faults.post(post);
         }
-        if self.anchors.is_empty() {
+        for deck in &parts.decks {
+            faults.deck(deck, parts.beams.len());
+        }
+        for guard in &parts.guards {
+            faults.guard(guard, parts.decks.len());
+        }
+        for load in &parts.loads {
+            faults.load(load, parts);
+        }
+        for swing in &parts.swings {
+            faults.swing(swing, parts);
+        }
+        for hammock in &parts.hammocks {
+            faults.hammock(hammock, parts);
+        }
+        if parts.anchors.is_empty() {
             faults.add("platform", "it has no anchor: nothing can be checked");
         }
         if self.criteria.combinations.is_empty() {
@@ -201,9 +257,9 @@ impl Faults {
         }
     }
 
-    fn anchor(&mut self, anchor: &Anchor, stems: &[Stem]) {
+    fn anchor(&mut self, anchor: &Anchor, parts: &Parts) {
         let part = format!("anchor {}", anchor.id);
-        let Some(stem) = stems.get(anchor.stem) else {
+        let Some(stem) = parts.stems.get(anchor.stem) else {
             return self.add(part, "its tree does not exist");
         };
         for (what, segment) in std::iter::once(("boss", &anchor.size.boss))
@@ -236,6 +292,20 @@ impl Faults {
         if !anchor.faces.is_finite() {
             self.add(&part, "its direction must be finite");
         }
+        if anchor.level.is_some_and(|level| !level.is_finite()) {
+            self.add(&part, "its level must be finite");
+        }
+        if anchor.rod.is_some_and(|other| {
+            parts
+                .anchors
+                .get(other)
+                .is_none_or(|other| other.stem != anchor.stem)
+        }) {
+            self.add(
+                &part,
+                "the other end of its rod must be an anchor of the same stem",
+            );
+        }
     }
 
     fn timber(&mut self, part: &str, timber: &Timber) {
@@ -245,12 +315,16 @@ impl Faults {
         self.not_negative(part, "unit weight", timber.unit_weight.value);
     }
 
-    fn beam(&mut self, beam: &Beam, anchors: usize, beams: &[Beam]) {
+    fn beam(&mut self, beam: &Beam, parts: &Parts) {
         let part = format!("beam {}", beam.id);
         self.positive(&part, "length", beam.length().value);
         self.near(&part, beam.start);
         self.near(&part, beam.end);
         self.timber(&part, &beam.timber);
+        self.not_negative(&part, "rise over the seat", beam.seat_rise.value);
+        if beam.level.is_some_and(|level| !level.is_finite()) {
+            self.add(&part, "its level must be finite");
+        }
         if beam.supports.is_empty() {
             self.add(
                 &part,
@@ -261,24 +335,30 @@ impl Faults {
             station.is_finite() && (-1e-6..=length.value + 1e-6).contains(&station.value)
         };
         for support in &beam.supports {
+            if let Some(travel) = support.travel {
+                self.not_negative(&part, "travel", travel.value);
+            }
             if !within(support.station, beam.length()) {
                 self.add(&part, "one of its supports lies beyond its ends");
             }
             match support.carrier {
-                Carrier::Anchor(index) if index >= anchors => {
+                Carrier::Anchor(index) if index >= parts.anchors.len() => {
                     self.add(&part, "one of its anchors does not exist");
+                }
+                Carrier::Post(index) if index >= parts.posts.len() => {
+                    self.add(&part, "one of its posts does not exist");
                 }
                 Carrier::Beam {
                     beam: index,
                     station,
-                } => match beams.get(index) {
+                } => match parts.beams.get(index) {
                     None => self.add(&part, "the beam that carries it does not exist"),
                     Some(carrier) if !within(station, carrier.length()) => {
                         self.add(&part, format!("it sits beyond the end of {}", carrier.id));
                     }
                     Some(_) => {}
                 },
-                Carrier::Anchor(_) => {}
+                Carrier::Anchor(_) | Carrier::Post(_) => {}
             }
         }
     }
@@ -310,24 +390,120 @@ impl Faults {
         }
     }
 
-    fn load(&mut self, load: &Load, anchors: usize, beams: &[Beam]) {
+    fn load(&mut self, load: &Load, parts: &Parts) {
         let part = format!("load {}", load.id);
-        if load
+        let finite = load
             .magnitudes
             .iter()
-            .any(|magnitude| !magnitude.is_finite())
-        {
+            .all(|magnitude| magnitude.is_finite());
+        let push = load
+            .push
+            .is_none_or(|(push, toward)| push.is_finite() && toward.is_finite());
+        if !(finite && load.uplift.is_finite() && push) {
             self.add(&part, "its magnitudes must be finite");
         }
-        if matches!(load.place, LoadPlace::Anchor(index) if index >= anchors) {
-            self.add(&part, "its anchor does not exist");
+        match load.place {
+            LoadPlace::Anchor(index) => self.hold(&part, Hold::Anchor(index), parts),
+            LoadPlace::Beam { beam, station } => {
+                self.hold(&part, Hold::Beam { beam, station }, parts)
+            }
+            _ => {}
         }
-        if let LoadPlace::Beam { beam, station } = load.place
-            && beams
-                .get(beam)
-                .is_none_or(|beam| !(0.0..=beam.length().value + 1e-6).contains(&station.value))
-        {
-            self.add(&part, "it must act on a beam, within its length");
+    }
+
+    /// Something hangs or stands on an anchor or on a place of a beam.
+    fn hold(&mut self, part: &str, hold: Hold, parts: &Parts) {
+        match hold {
+            Hold::Anchor(index) if index >= parts.anchors.len() => {
+                self.add(part, "its anchor does not exist");
+            }
+            Hold::Beam { beam, station } => {
+                let within =
+                    |beam: &Beam| (0.0..=beam.length().value + 1e-6).contains(&station.value);
+                if !parts.beams.get(beam).is_some_and(within) {
+                    self.add(part, "it must act on a beam, within its length");
+                }
+            }
+            Hold::Anchor(_) => {}
         }
+    }
+
+    fn brace(&mut self, brace: &Brace, parts: &Parts) {
+        let part = format!("brace {}", brace.id);
+        self.timber(&part, &brace.timber);
+        self.hold(&part, Hold::Anchor(brace.anchor), parts);
+        let beam = Hold::Beam {
+            beam: brace.beam,
+            station: brace.station,
+        };
+        self.hold(&part, beam, parts);
+        let levels = (
+            parts
+                .anchors
+                .get(brace.anchor)
+                .and_then(|anchor| anchor.level),
+            parts.beams.get(brace.beam).and_then(|beam| beam.level),
+        );
+        match levels {
+            (Some(from), Some(to)) if (to - from).abs().value > 1e-3 => {}
+            (Some(_), Some(_)) => self.add(&part, "its anchor and its beam are at one level"),
+            _ => self.add(
+                &part,
+                "the levels of its anchor and of its beam must be known: give level to the anchors of both",
+            ),
+        }
+    }
+
+    fn post(&mut self, post: &Post) {
+        let part = format!("post {}", post.id);
+        self.near(&part, post.at);
+        if let Some(stiffness) = post.stiffness {
+            self.positive(&part, "stiffness", stiffness.value);
+        }
+    }
+
+    fn guard(&mut self, guard: &Guard, decks: usize) {
+        let part = format!("guard {}", guard.id);
+        self.positive(&part, "height", guard.height.value);
+        self.positive(
+            &part,
+            "length",
+            guard.along[0].distance(guard.along[1]).value,
+        );
+        guard.along.iter().for_each(|end| self.near(&part, *end));
+        if !(0.0..=1.0).contains(&guard.solidity) {
+            self.add(&part, "its solid share must be from 0 to 1");
+        }
+        if guard.deck >= decks {
+            self.add(&part, "its deck does not exist");
+        }
+    }
+
+    fn swing(&mut self, swing: &Swing, parts: &Parts) {
+        let part = format!("swing {}", swing.id);
+        let beam = Hold::Beam {
+            beam: swing.beam,
+            station: swing.station,
+        };
+        self.hold(&part, beam, parts);
+        self.positive(&part, "rider's weight", swing.rider.value);
+        if !(0.0..=std::f64::consts::FRAC_PI_2 + 1e-9).contains(&swing.to.value) {
+            self.add(&part, "it must swing from 0 to 90 degrees from plumb");
+        }
+        if !swing.along.is_finite() {
+            self.add(&part, "its direction must be finite");
+        }
+    }
+
+    fn hammock(&mut self, hammock: &Hammock, parts: &Parts) {
+        let part = format!("hammock {}", hammock.id);
+        for end in hammock.ends {
+            self.hold(&part, end, parts);
+        }
+        if hammock.ends[0] == hammock.ends[1] {
+            self.add(&part, "its two ends are one place");
+        }
+        self.positive(&part, "weight", hammock.weight.value);
+        self.positive(&part, "sag", hammock.sag.value);
     }
 }

@@ -2,12 +2,12 @@
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::panic)]
 
 use barkline::Layout;
-use barkline::analysis::platform::{AnalysisError, PlatformForces, solve};
+use barkline::analysis::platform::{AnalysisError, DeckTotals, Solved, solve};
 use barkline::checks::{Attachment, Results};
 use barkline::input::Diagnostics;
 use barkline::model::{
     Anchor, AnchorSize, Case, Criteria, LimitState, LivingWood, Load, LoadPlace, Origin, OwnWood,
-    Platform, Point, Segment, Standing, Steel, Stem,
+    Parts, Platform, Point, Presence, Segment, Standing, Steel, Stem,
 };
 use barkline::tables;
 use barkline::units::{si, us};
@@ -100,6 +100,7 @@ pub fn anchor(bar: &Bar) -> Anchor {
         },
         embedded: si::millimetres(bar.embedded),
         arm: si::millimetres(bar.arm),
+        rod: None,
     }
 }
 
@@ -116,21 +117,14 @@ pub fn one(anchor: Anchor, stem: Stem, loads: &[(Case, f64)], criteria: Criteria
     for (case, force) in loads {
         magnitudes[*case as usize] += force;
     }
-    let load = Load {
-        id: "p".into(),
-        place: LoadPlace::Anchor(0),
-        magnitudes,
+    let parts = Parts {
+        title: "one".into(),
+        stems: vec![stem],
+        anchors: vec![anchor],
+        loads: vec![Load::down("p", LoadPlace::Anchor(0), magnitudes)],
+        ..Parts::default()
     };
-    Platform::new(
-        "one",
-        vec![stem],
-        vec![anchor],
-        vec![],
-        vec![],
-        vec![load],
-        criteria,
-    )
-    .unwrap_or_else(|faults| panic!("{faults:?}"))
+    Platform::new(parts, criteria).unwrap_or_else(|faults| panic!("{faults:?}"))
 }
 
 /// The only attachment of a platform.
@@ -332,11 +326,11 @@ impl Plan {
     }
 
     pub fn try_solve(&self) -> Result<PlatformForces, AnalysisError> {
-        solve(
-            &self
-                .platform()
-                .unwrap_or_else(|found| panic!("{found}\n{}", self.text())),
-        )
+        let platform = self
+            .platform()
+            .unwrap_or_else(|found| panic!("{found}\n{}", self.text()));
+        let solved = solve(&platform, &[], platform.criteria())?;
+        PlatformForces::new(&solved)
     }
 
     pub fn solve(&self) -> PlatformForces {
@@ -354,6 +348,48 @@ impl Plan {
     /// Live reactions of a state on the anchors in the order of the file (kN).
     pub fn live(&self, state: usize) -> Vec<f64> {
         reactions(&self.solve(), Case::Live, state)
+    }
+}
+
+/// Down force on an anchor by state and case, the live load whole (N).
+#[derive(Debug, Clone, PartialEq)]
+pub struct DownForces {
+    pub states: Vec<[f64; Case::ALL.len()]>,
+}
+
+/// Down forces on all anchors.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlatformForces {
+    pub anchors: Vec<DownForces>,
+    pub decks: Vec<DeckTotals>,
+    pub total: [f64; Case::ALL.len()],
+    pub imbalance: f64,
+}
+
+impl PlatformForces {
+    fn new(solved: &Solved<'_>) -> Result<Self, AnalysisError> {
+        let down = |index: usize| {
+            let states = solved.anchor(index)?.states.into_iter().map(|state| {
+                let mut down = [0.0; Case::ALL.len()];
+                for (column, force) in solved.columns().iter().zip(&state.columns) {
+                    if matches!(column.presence, Presence::Always | Presence::OnOff) {
+                        down[column.case as usize] += force[0];
+                    }
+                }
+                down
+            });
+            Ok::<_, AnalysisError>(DownForces {
+                states: states.collect(),
+            })
+        };
+        Ok(Self {
+            anchors: (0..solved.platform().anchors().len())
+                .map(down)
+                .collect::<Result<_, _>>()?,
+            decks: solved.decks(),
+            total: *solved.total(),
+            imbalance: solved.imbalance(),
+        })
     }
 }
 

@@ -12,6 +12,7 @@ use crate::model::plan::unit;
 use crate::model::{Beam, Case, Deck, Load, LoadPlace, Magnitudes, Point};
 use nalgebra::DMatrix;
 use region::{Ramp, Region};
+use std::collections::BTreeMap;
 
 /// Places closer than this along a joist or a beam are one place (m): a tenth of a millimetre.
 const SAME_PLACE: f64 = 1e-4;
@@ -99,6 +100,69 @@ pub enum DeckError {
 /// The most joists of one deck.
 pub const MOST_JOISTS: usize = 5_000;
 
+/// A load in one column: the first columns are the cases, as far as they are always whole; each further one is a part
+/// of the live load that may be there or not.
+pub(super) type Column = usize;
+
+/// The first column that is not a case.
+pub(super) const FIRST_PART: Column = Case::ALL.len();
+
+/// Amounts by column.
+type Amounts = Vec<(Column, f64)>;
+
+/// How a part of the live load meets the others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Part {
+    /// There or not.
+    OnOff,
+    /// A place of the load that may stand anywhere: at one of these at most.
+    Anywhere,
+    /// Wind that lifts, in place of wind that presses.
+    Uplift,
+}
+
+/// The parts of the live load.
+#[derive(Debug, Default)]
+struct Columns {
+    parts: Vec<Part>,
+    /// Those of the boards, by piece of joist and bay.
+    boards: BTreeMap<(usize, usize), Column>,
+}
+
+impl Columns {
+    fn part(&mut self, part: Part) -> Column {
+        self.parts.push(part);
+        FIRST_PART + self.parts.len() - 1
+    }
+
+    fn of_board(&mut self, piece: usize, bay: usize) -> Column {
+        match self.boards.get(&(piece, bay)) {
+            Some(column) => *column,
+            None => {
+                let column = self.part(Part::OnOff);
+                self.boards.insert((piece, bay), column);
+                column
+            }
+        }
+    }
+}
+
+/// Amounts by column, the live one in a column of its own.
+fn amounts(magnitudes: &Magnitudes, live: Column) -> Amounts {
+    let place = |case: usize| {
+        if case == Case::Live as usize {
+            live
+        } else {
+            case
+        }
+    };
+    let cases = magnitudes.iter().enumerate();
+    cases
+        .filter(|(_, amount)| **amount != 0.0)
+        .map(|(case, amount)| (place(case), *amount))
+        .collect()
+}
+
 /// What one joist asks of the beams under it.
 #[derive(Debug, Clone)]
 pub(super) struct JoistLine {
@@ -106,14 +170,24 @@ pub(super) struct JoistLine {
     pub(super) seats: Vec<(usize, f64)>,
     /// Stiffness on the seats' upward displacements; none for a joist on two supports.
     pub(super) stiffness: Option<DMatrix<f64>>,
-    /// Upward force on each seat, by case (N).
-    pub(super) forces: Vec<Magnitudes>,
+    /// Upward force on each seat, by column (N).
+    pub(super) forces: Vec<Amounts>,
+    /// The joist on all that carries it: seats and headers.
+    pub(super) line: Line,
+    /// Of each support of the line the seat that it is; none for a header.
+    pub(super) seat_of: Vec<Option<usize>>,
+    /// Its loads by column.
+    pub(super) loads: Vec<(Column, SpanLoad)>,
 }
 
 /// A deck taken apart.
 #[derive(Debug, Clone)]
 pub(super) struct DeckParts {
     pub(super) joists: Vec<JoistLine>,
+    /// The parts of the live load, from [`FIRST_PART`].
+    pub(super) parts: Vec<Part>,
+    /// Centre of the loaded area in plan (m).
+    pub(super) centre: [f64; 2],
     /// Loaded area (m²).
     pub(super) area: f64,
     /// Total load by case, joists included (N, down).
@@ -130,7 +204,7 @@ struct Piece {
     seats: Vec<(f64, usize, f64)>,
     /// Ends that are cut by a hole.
     cut: [bool; 2],
-    loads: Vec<[Vec<SpanLoad>; Case::ALL.len()]>,
+    loads: Vec<(Column, SpanLoad)>,
 }
 
 struct Frame2 {
@@ -196,13 +270,36 @@ pub(super) fn take_apart(
         loaded: &loaded,
         outline: &outline,
     };
-    areas.spread(&mut pieces, loads, &mut total)?;
+    let mut columns = Columns::default();
+    areas.spread(&mut pieces, loads, &mut columns, &mut total)?;
+    if let Some(force) = deck.concentrated {
+        anywhere(&mut pieces, force.value, &mut columns);
+    }
     let joists = carry(deck, &axes, pieces, &mut total)?;
     Ok(DeckParts {
         joists,
+        parts: columns.parts,
+        centre: axes.plan(loaded.centroid()),
         area: loaded.area(),
         total,
     })
+}
+
+/// Places along each bay of a joist where a load that may stand anywhere is tried.
+const PLACES: [f64; 5] = [0.0, 0.25, 0.5, 0.75, 1.0];
+
+/// A load that may stand anywhere is worst on a joist: boards only share it between two.
+fn anywhere(pieces: &mut [Piece], force: f64, columns: &mut Columns) {
+    for piece in pieces {
+        let bays = piece.bays();
+        for [from, to] in bays {
+            for share in PLACES {
+                let x = from + share * (to - from);
+                let column = columns.part(Part::Anywhere);
+                piece.add(column, SpanLoad::Point { x, force: -force });
+            }
+        }
+    }
 }
 
 /// Offsets of the joists from the lowest y: one just inside each edge, the others at the spacing.
@@ -312,11 +409,17 @@ impl Piece {
         }
     }
 
-    fn add(&mut self, case: usize, load: SpanLoad) {
-        if self.loads.is_empty() {
-            self.loads.push(std::array::from_fn(|_| Vec::new()));
-        }
-        self.loads[0][case].push(load);
+    fn add(&mut self, column: Column, load: SpanLoad) {
+        self.loads.push((column, load));
+    }
+
+    /// Its parts between seats, and beyond the first and the last.
+    fn bays(&self) -> Vec<[f64; 2]> {
+        let within = |x: &f64| *x - self.from > SAME_PLACE && self.to - *x > SAME_PLACE;
+        let mut places = vec![self.from];
+        places.extend(self.seats.iter().map(|(x, ..)| *x).filter(within));
+        places.push(self.to);
+        places.windows(2).map(|pair| [pair[0], pair[1]]).collect()
     }
 
     /// Whether it passes a place along the joists.
@@ -325,34 +428,63 @@ impl Piece {
     }
 
     /// A ramp of width times a pressure (Pa).
-    fn ramp(&mut self, width: &Ramp, pressure: &Magnitudes) {
-        for (case, p) in pressure.iter().enumerate().filter(|(_, p)| **p != 0.0) {
-            let load = SpanLoad::Ramp {
-                from: width.from.max(self.from),
-                to: width.to.min(self.to),
-                start: -p * width.start,
-                end: -p * width.end,
-            };
-            self.add(case, load);
+    fn ramp(&mut self, width: &Ramp, column: Column, pressure: f64) {
+        let load = SpanLoad::Ramp {
+            from: width.from.max(self.from),
+            to: width.to.min(self.to),
+            start: -pressure * width.start,
+            end: -pressure * width.end,
+        };
+        self.add(column, load);
+    }
+
+    /// Forces down at a place (N).
+    fn point(&mut self, amounts: &[(Column, f64)], x: f64, share: f64) {
+        let x = x.clamp(self.from, self.to);
+        for (column, force) in amounts {
+            let force = -force * share;
+            self.add(*column, SpanLoad::Point { x, force });
+        }
+    }
+}
+
+/// A load per area (Pa): what has columns already, and the live load of boards, which has one for each bay.
+struct Pressure {
+    fixed: Amounts,
+    live: f64,
+}
+
+impl Pressure {
+    /// Puts it on a width of a piece.
+    fn lay(&self, pieces: &mut [Piece], index: usize, width: &Ramp, columns: &mut Columns) {
+        let piece = &mut pieces[index];
+        for (column, pressure) in &self.fixed {
+            piece.ramp(width, *column, *pressure);
+        }
+        if self.live == 0.0 {
+            return;
+        }
+        for (bay, [from, to]) in piece.bays().into_iter().enumerate() {
+            if let Some(part) = width.clip(from, to) {
+                piece.ramp(&part, columns.of_board(index, bay), self.live);
+            }
         }
     }
 
-    /// A force down at a place (N).
-    fn point(&mut self, magnitudes: &Magnitudes, x: f64, share: f64) {
-        let x = x.clamp(self.from, self.to);
-        for (case, force) in magnitudes
-            .iter()
-            .enumerate()
-            .filter(|(_, force)| **force != 0.0)
-        {
-            self.add(
-                case,
-                SpanLoad::Point {
-                    x,
-                    force: -force * share,
-                },
-            );
+    /// Puts it on the nearest end of a piece.
+    fn pile(&self, pieces: &mut [Piece], index: usize, [area, x]: [f64; 2], columns: &mut Columns) {
+        let piece = &mut pieces[index];
+        let mut all = self.fixed.clone();
+        if self.live != 0.0 {
+            let bay = if x > f64::midpoint(piece.from, piece.to) {
+                piece.bays().len().saturating_sub(1)
+            } else {
+                0
+            };
+            all.push((columns.of_board(index, bay), self.live));
         }
+        let forces: Amounts = all.iter().map(|(column, p)| (*column, p * area)).collect();
+        piece.point(&forces, x, 1.0);
     }
 }
 
@@ -369,16 +501,28 @@ impl Areas<'_> {
         &self,
         pieces: &mut [Piece],
         loads: &[&Load],
+        columns: &mut Columns,
         total: &mut Magnitudes,
     ) -> Result<(), DeckError> {
         let deck = self.deck;
         let mut pressure = [0.0; Case::ALL.len()];
         pressure[Case::Dead as usize] = deck.dead.value;
-        pressure[Case::Live as usize] = deck.live.value;
         pressure[Case::Snow as usize] = deck.snow.value;
-        Self::area(pieces, self.loaded, &pressure, total);
+        let boards = Pressure {
+            fixed: amounts(&pressure, FIRST_PART),
+            live: deck.live.value,
+        };
+        pressure[Case::Live as usize] = deck.live.value;
+        sum(total, &pressure, self.loaded.area());
+        Self::area(pieces, self.loaded, &boards, columns);
         self.weight(pieces, total);
         for load in loads {
+            let live = columns.part(Part::OnOff);
+            let mut all = amounts(&load.magnitudes, live);
+            if load.uplift > 0.0 {
+                let up = -load.uplift - load.magnitudes[Case::Wind as usize];
+                all.push((columns.part(Part::Uplift), up));
+            }
             match &load.place {
                 LoadPlace::Area(corners) => {
                     let ring: Vec<_> = corners
@@ -394,18 +538,21 @@ impl Areas<'_> {
                             load: load.id.clone(),
                         });
                     }
-                    Self::area(pieces, &region, &load.magnitudes, total);
+                    sum(total, &load.magnitudes, region.area());
+                    let pressure = Pressure {
+                        fixed: all,
+                        live: 0.0,
+                    };
+                    Self::area(pieces, &region, &pressure, columns);
                 }
                 LoadPlace::Point(point) => {
-                    self.point(
-                        pieces,
-                        load,
-                        self.axes.local(*point),
-                        &load.magnitudes,
-                        total,
-                    )?;
+                    sum(total, &load.magnitudes, 1.0);
+                    self.point(pieces, load, self.axes.local(*point), &all)?;
                 }
-                LoadPlace::Line(a, b) => self.line(pieces, load, [*a, *b], total)?,
+                LoadPlace::Line(a, b) => {
+                    sum(total, &load.magnitudes, a.distance(*b).value);
+                    self.line(pieces, load, [*a, *b], &all)?;
+                }
                 LoadPlace::Anchor(_) | LoadPlace::Beam { .. } => {}
             }
         }
@@ -451,7 +598,7 @@ impl Areas<'_> {
     }
 
     /// A load per area (Pa): every place loads the nearest joist that passes there.
-    fn area(pieces: &mut [Piece], region: &Region, pressure: &Magnitudes, total: &mut Magnitudes) {
+    fn area(pieces: &mut [Piece], region: &Region, pressure: &Pressure, columns: &mut Columns) {
         let ([least, most], _) = region.bounds();
         let mut cuts: Vec<f64> = pieces.iter().flat_map(|p| [p.from, p.to]).collect();
         cuts.retain(|x| (least..=most).contains(x));
@@ -467,7 +614,7 @@ impl Areas<'_> {
                     .iter()
                     .filter_map(|ramp| ramp.clip(from, to))
                 {
-                    pieces[order[place]].ramp(&part, pressure);
+                    pressure.lay(pieces, order[place], &part, columns);
                 }
             }
         }
@@ -476,11 +623,7 @@ impl Areas<'_> {
             !pieces.iter().any(|piece| piece.passes(x))
         });
         for pair in bare.map(|pair| [pair[0], pair[1]]).collect::<Vec<_>>() {
-            beyond(pieces, &order, region, pair, pressure);
-        }
-        let area = region.area();
-        for (sum, p) in total.iter_mut().zip(pressure) {
-            *sum += p * area;
+            beyond(pieces, &order, region, pair, pressure, columns);
         }
     }
 
@@ -489,7 +632,7 @@ impl Areas<'_> {
         pieces: &mut [Piece],
         load: &Load,
         ends: [Point; 2],
-        total: &mut Magnitudes,
+        amounts: &[(Column, f64)],
     ) -> Result<(), DeckError> {
         let [a, b] = ends.map(|end| self.axes.local(end));
         let length = (b[0] - a[0]).hypot(b[1] - a[1]);
@@ -508,9 +651,12 @@ impl Areas<'_> {
         // Two Gauss places of each piece carry its resultant exactly, wherever it acts between two joists.
         let gauss = 0.5 / 3.0_f64.sqrt();
         for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
-            let half = load
-                .magnitudes
-                .map(|per_length| per_length * length * (pair[1] - pair[0]) / 2.0);
+            let half: Amounts = amounts
+                .iter()
+                .map(|(column, per_length)| {
+                    (*column, per_length * length * (pair[1] - pair[0]) / 2.0)
+                })
+                .collect();
             for place in [0.5 - gauss, 0.5 + gauss] {
                 let share = pair[0] + place * (pair[1] - pair[0]);
                 self.point(
@@ -518,7 +664,6 @@ impl Areas<'_> {
                     load,
                     [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])],
                     &half,
-                    total,
                 )?;
             }
         }
@@ -531,8 +676,7 @@ impl Areas<'_> {
         pieces: &mut [Piece],
         load: &Load,
         [x, y]: [f64; 2],
-        magnitudes: &Magnitudes,
-        total: &mut Magnitudes,
+        amounts: &[(Column, f64)],
     ) -> Result<(), DeckError> {
         if !self.near_outline([x, y]) {
             return Err(self.off(load, [x, y]));
@@ -550,14 +694,11 @@ impl Areas<'_> {
         match (nearest(false), nearest(true)) {
             (Some(below), Some(above)) => {
                 let share = (y - pieces[below].y) / (pieces[above].y - pieces[below].y);
-                pieces[below].point(magnitudes, x, 1.0 - share);
-                pieces[above].point(magnitudes, x, share);
+                pieces[below].point(amounts, x, 1.0 - share);
+                pieces[above].point(amounts, x, share);
             }
-            (Some(only), None) | (None, Some(only)) => pieces[only].point(magnitudes, x, 1.0),
+            (Some(only), None) | (None, Some(only)) => pieces[only].point(amounts, x, 1.0),
             (None, None) => return Err(self.off(load, [x, y])),
-        }
-        for (sum, force) in total.iter_mut().zip(magnitudes) {
-            *sum += force;
         }
         Ok(())
     }
@@ -605,7 +746,8 @@ fn beyond(
     order: &[usize],
     region: &Region,
     [from, to]: [f64; 2],
-    pressure: &Magnitudes,
+    pressure: &Pressure,
+    columns: &mut Columns,
 ) {
     let x = f64::midpoint(from, to);
     let gap = |k: usize| (pieces[k].from - x).max(x - pieces[k].to);
@@ -629,7 +771,7 @@ fn beyond(
             .filter_map(|ramp| ramp.clip(from, to))
         {
             let (area, x) = part.resultant();
-            pieces[*k].point(&pressure.map(|p| p * area), x, 1.0);
+            pressure.pile(pieces, *k, [area, x], columns);
         }
     }
 }
@@ -682,13 +824,16 @@ fn carry(
         places.extend(ends.iter().map(|x| (*x, None)));
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         let (line, forces) = solve(deck, &tail, &places)?;
-        for ((x, seat), magnitudes) in places.iter().zip(&forces) {
+        for ((x, seat), upward) in places.iter().zip(&forces) {
             if seat.is_none() {
                 let pair = trimmers(&pieces, k, *x).ok_or_else(|| DeckError::NoTrimmer {
                     deck: deck.id.clone(),
                     at: axes.plan([*x, tail.y]),
                 })?;
-                let down = magnitudes.map(|force| -force);
+                let down: Amounts = upward
+                    .iter()
+                    .map(|(column, force)| (*column, -force))
+                    .collect();
                 rest_on(&mut pieces, pair, tail.y, *x, &down);
                 let known = |(other, place): &([usize; 2], f64)| {
                     *other == pair && (place - x).abs() < SAME_PLACE
@@ -709,7 +854,10 @@ fn carry(
                 .map(|(_, beam, station)| (*beam, *station))
                 .collect(),
             stiffness: (places.len() > 2).then(|| line.stiffness()),
-            forces: on_beams.iter().map(|p| forces[*p]).collect(),
+            forces: on_beams.iter().map(|p| forces[*p].clone()).collect(),
+            seat_of: places.iter().map(|(_, seat)| *seat).collect(),
+            line,
+            loads: tail.loads,
         });
     }
     Ok(joists)
@@ -753,7 +901,13 @@ fn trimmers(pieces: &[Piece], tail: usize, x: f64) -> Option<[usize; 2]> {
 }
 
 /// Puts a force at (x, y) on a header between two joists.
-fn rest_on(pieces: &mut [Piece], [below, above]: [usize; 2], y: f64, x: f64, down: &Magnitudes) {
+fn rest_on(
+    pieces: &mut [Piece],
+    [below, above]: [usize; 2],
+    y: f64,
+    x: f64,
+    down: &[(Column, f64)],
+) {
     let share = (y - pieces[below].y) / (pieces[above].y - pieces[below].y);
     pieces[below].point(down, x, 1.0 - share);
     pieces[above].point(down, x, share);
@@ -767,19 +921,18 @@ fn header_weight(
     total: &mut Magnitudes,
 ) {
     let length = pieces[pair[1]].y - pieces[pair[0]].y;
-    let mut weight = [0.0; Case::ALL.len()];
-    weight[Case::Dead as usize] = deck.joists.timber.line_weight().value * length;
-    total[Case::Dead as usize] += weight[Case::Dead as usize];
+    let weight = deck.joists.timber.line_weight().value * length;
+    total[Case::Dead as usize] += weight;
     let middle = f64::midpoint(pieces[pair[0]].y, pieces[pair[1]].y);
-    rest_on(pieces, pair, middle, x, &weight);
+    rest_on(pieces, pair, middle, x, &[(Case::Dead as usize, weight)]);
 }
 
-/// The condensed line of a piece and the upward forces on its supports, by support and case.
+/// The condensed line of a piece and the upward forces on its supports, by support and column.
 fn solve(
     deck: &Deck,
     piece: &Piece,
     places: &[(f64, Option<usize>)],
-) -> Result<(Line, Vec<Magnitudes>), DeckError> {
+) -> Result<(Line, Vec<Amounts>), DeckError> {
     let fault = |error| DeckError::Line {
         deck: deck.id.clone(),
         error,
@@ -788,20 +941,22 @@ fn solve(
     let rigidity = (timber.modulus * timber.second_moment()).value;
     let supports: Vec<f64> = places.iter().map(|(x, _)| *x).collect();
     let line = Line::new([piece.from, piece.to], &supports, rigidity, None).map_err(fault)?;
-    let mut forces = vec![[0.0; Case::ALL.len()]; places.len()];
-    for cases in &piece.loads {
-        for (case, loads) in cases
-            .iter()
-            .enumerate()
-            .filter(|(_, loads)| !loads.is_empty())
-        {
-            for (sum, force) in forces
-                .iter_mut()
-                .zip(line.support_forces(loads).map_err(fault)?)
-            {
-                sum[case] += force;
-            }
+    let mut by_column: BTreeMap<Column, Vec<SpanLoad>> = BTreeMap::new();
+    for (column, load) in &piece.loads {
+        by_column.entry(*column).or_default().push(*load);
+    }
+    let mut forces = vec![Amounts::new(); places.len()];
+    for (column, loads) in by_column {
+        let supports = line.support_forces(&loads).map_err(fault)?;
+        for (amounts, force) in forces.iter_mut().zip(supports) {
+            amounts.push((column, force));
         }
     }
     Ok((line, forces))
+}
+
+fn sum(total: &mut Magnitudes, magnitudes: &Magnitudes, size: f64) {
+    for (sum, amount) in total.iter_mut().zip(magnitudes) {
+        *sum += amount * size;
+    }
 }

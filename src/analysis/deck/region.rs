@@ -126,6 +126,33 @@ impl Region {
         self.widths(y).iter().map(|ramp| ramp.resultant().0).sum()
     }
 
+    /// Centre of the area inside, openings taken off.
+    pub(super) fn centroid(&self) -> [f64; 2] {
+        let mut sums = [0.0; 3];
+        for (k, ring) in self.0.iter().enumerate() {
+            let [mut area, mut east, mut north] = [0.0; 3];
+            let first = ring.first().copied().unwrap_or_default();
+            for (i, a) in ring.iter().enumerate() {
+                let b = ring[(i + 1) % ring.len()];
+                let [ax, ay, bx, by] = [
+                    a[0] - first[0],
+                    a[1] - first[1],
+                    b[0] - first[0],
+                    b[1] - first[1],
+                ];
+                let twice = ax * by - bx * ay;
+                area += twice / 2.0;
+                east += (ax + bx) * twice / 6.0;
+                north += (ay + by) * twice / 6.0;
+            }
+            let sign = if (area > 0.0) == (k == 0) { 1.0 } else { -1.0 };
+            sums[0] += sign * area;
+            sums[1] += sign * (east + first[0] * area);
+            sums[2] += sign * (north + first[1] * area);
+        }
+        [sums[1] / sums[0], sums[2] / sums[0]]
+    }
+
     /// Whether a point lies inside.
     pub(super) fn holds(&self, [x, y]: [f64; 2]) -> bool {
         self.along(y)
@@ -216,6 +243,28 @@ mod tests {
             .map(Ramp::resultant)
             .fold((0.0, 0.0), |s, (t, x)| (s.0 + t, s.1 + t * x));
         assert!((total - 4.5).abs() < 1e-12 && (moment / total - 2.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_centroid_is_that_of_the_strips() {
+        let mut region = Region(vec![l_shape().0[0].clone()]);
+        region
+            .0
+            .push(vec![[0.5, 0.25], [0.5, 0.75], [1.0, 0.75], [1.0, 0.25]]);
+        let strips = region.widths(region.bounds().1);
+        let (area, moment) = strips
+            .iter()
+            .map(Ramp::resultant)
+            .fold((0.0, 0.0), |(a, m), (area, x)| (a + area, m + area * x));
+        assert!((region.centroid()[0] - moment / area).abs() < 1e-12);
+        let turned = Region(
+            region
+                .0
+                .iter()
+                .map(|ring| ring.iter().map(|[x, y]| [*y, *x]).collect())
+                .collect(),
+        );
+        assert!((turned.centroid()[0] - region.centroid()[1]).abs() < 1e-12);
     }
 
     #[test]

@@ -30,6 +30,10 @@ pub struct Balance {
     pub residual: f64,
     /// Loads plus reactions of the whole: three forces, then three moments about the middle of the nodes.
     pub equilibrium: [f64; 6],
+    /// Sum of the loads' forces (N).
+    pub loads: [f64; 3],
+    /// Sum of the sizes of the loads' forces, moments counted over the extent of the frame (N).
+    pub size: f64,
 }
 
 /// Why a frame cannot be solved.

@@ -5,9 +5,11 @@ use std::sync::Arc;
 use super::change::{Probes, Variant};
 use super::element::{Element, Natural, cross, minus, part};
 use super::load::{LoadCase, Particular, Prepared};
-use super::numbering::reverse_cuthill_mckee;
+use super::numbering;
 use super::solution::Solution;
-use super::{Balance, Coupling, Dof, Frame, FrameError, Member, Mode, Motion, NodeId, slot};
+use super::{
+    Balance, Coupling, Dof, Frame, FrameError, Member, Mode, Motion, NodeId, SpringId, slot,
+};
 use crate::analysis::skyline::{Factors, Singular, Skyline};
 
 /// What a solution may leave unbalanced, as a fraction of its loads.
@@ -77,7 +79,7 @@ impl Unknowns {
             idle: Vec::new(),
             order: 0,
         };
-        for node in reverse_cuthill_mckee(frame.nodes.len(), &edges(frame)) {
+        for node in numbering::order(frame.nodes.len(), &edges(frame)) {
             for slot in 6 * node..6 * node + 6 {
                 let leader = this.leader[slot];
                 if !held[leader] && this.equation[leader].is_none() {
@@ -133,7 +135,7 @@ fn edges(frame: &Frame) -> Vec<(usize, usize)> {
     let links = frame
         .springs
         .iter()
-        .filter_map(|spring| spring.b.map(|b| (spring.a.0, b.0)));
+        .filter_map(|spring| spring.b.map(|(b, _)| (spring.a.0, b.0)));
     let ties = frame.ties.iter().map(|(a, b, _)| (a.0, b.0));
     let mut edges: Vec<(usize, usize)> = members.chain(links).chain(ties).collect();
     for Coupling { slots, .. } in &frame.couplings {
@@ -148,6 +150,9 @@ fn edges(frame: &Frame) -> Vec<(usize, usize)> {
     }
     edges
 }
+
+/// A vector of the unknowns, of which most are zero: place and value.
+pub type Sparse = Vec<(usize, f64)>;
 
 /// A frame ready to be solved.
 #[derive(Clone, Debug)]
@@ -218,6 +223,49 @@ impl Factored {
     /// solution that does not balance to 1e-9 of its loads.
     pub fn solve(&self, loads: &LoadCase) -> Result<Solution, FrameError> {
         Variant::unchanged(self, &self.one_way).solve(loads)
+    }
+
+    /// Forces on the unknowns to which a load case comes, members and springs brought to their ends.
+    ///
+    /// # Errors
+    /// Loads that are not finite or have no place, or on what nothing stiffens.
+    pub fn forces(&self, loads: &LoadCase) -> Result<Sparse, FrameError> {
+        let prepared = Prepared::new(&self.frame, loads)?;
+        let still = vec![0.0; self.unknowns.equation.len()];
+        let state = self.evaluate(&still, &prepared, &self.stiffness());
+        let forces = self.left_over(&prepared, &state);
+        self.check_idle(&forces, prepared.size)?;
+        Ok((0..forces.len())
+            .map(|k| (k, forces[k]))
+            .filter(|(_, force)| *force != 0.0)
+            .collect())
+    }
+
+    /// What of each unknown stretches a spring.
+    ///
+    /// # Errors
+    /// A spring of another frame.
+    pub fn stretch_of(&self, spring: SpringId) -> Result<Sparse, FrameError> {
+        let mut terms = Sparse::new();
+        for (slot, d) in self.frame.spring_of(spring)?.terms() {
+            if let Some(equation) = self.unknowns.equation[slot] {
+                match terms.iter_mut().find(|(known, _)| *known == equation) {
+                    Some((_, sum)) => *sum += d,
+                    None => terms.push((equation, d)),
+                }
+            }
+        }
+        Ok(terms)
+    }
+
+    /// Movements of all unknowns under forces on some, without regard to springs that act one way.
+    pub fn movements(&self, forces: &Sparse) -> Vec<f64> {
+        let mut movements = vec![0.0; self.unknowns.order];
+        for (place, force) in forces {
+            movements[*place] += force;
+        }
+        self.apply_inverse(&mut movements);
+        movements
     }
 
     /// Displacements of the unknowns under forces on them, in place.
@@ -406,6 +454,8 @@ impl Factored {
         Balance {
             residual,
             equilibrium: std::array::from_fn(|c| sum[c].signum() * ratio(sum[c], scale[c / 3])),
+            loads: part(&prepared.resultant, 0),
+            size: scale[0],
         }
     }
 }

@@ -50,12 +50,12 @@ use nalgebra::DMatrix;
 
 pub use change::{Probe, Probes, Variant};
 pub use error::{Balance, FrameError, Mode, Motion};
-pub use factored::Factored;
+pub use factored::{Factored, Sparse};
 pub use influence::Influence;
 pub use load::LoadCase;
 pub use solution::{Diagram, GroupExtremes, Internal, Solution};
 
-use element::{Element, Vector, minus, unit};
+use element::{Element, Vector, cross, minus, unit};
 
 /// A stiffness matrix may differ from its transpose by this fraction of its largest entry: rounding.
 const SYMMETRY: f64 = 1e-9;
@@ -271,8 +271,9 @@ struct Member {
 #[derive(Clone, Debug)]
 struct Spring {
     a: NodeId,
-    b: Option<NodeId>,
-    /// Its stretch is this times the movement of `a` against the ground, or of `b` against `a`.
+    /// The other end, and what of the movement of `a` counts against it.
+    b: Option<(NodeId, [f64; 6])>,
+    /// Its stretch is this times the movement of `a` against the ground, or of `b` less what `a` counts.
     direction: [f64; 6],
     k: f64,
     acts: Acts,
@@ -281,10 +282,12 @@ struct Spring {
 impl Spring {
     /// Nonzero coefficients of its stretch, by slot (six slots for each node).
     fn terms(&self) -> impl Iterator<Item = (usize, f64)> + '_ {
-        let (first, sign) = self.b.map_or((None, 1.0), |b| (Some((b, 1.0)), -1.0));
-        let ends = [Some((self.a, sign)), first];
-        ends.into_iter().flatten().flat_map(move |(node, sign)| {
-            self.direction
+        let ends = match &self.b {
+            None => [Some((self.a, &self.direction, 1.0)), None],
+            Some((b, near)) => [Some((self.a, near, -1.0)), Some((*b, &self.direction, 1.0))],
+        };
+        ends.into_iter().flatten().flat_map(|(node, along, sign)| {
+            along
                 .iter()
                 .enumerate()
                 .map(move |(c, d)| (6 * node.0 + c, sign * d))
@@ -412,16 +415,62 @@ impl Frame {
     pub fn link(&mut self, a: NodeId, b: NodeId, k: f64) -> Result<SpringId, FrameError> {
         let ([x, y, z], length) = unit(minus(self.place(b)?, self.place(a)?));
         if length > 0.0 {
+            let along = [x, y, z, 0.0, 0.0, 0.0];
             Ok(self.push_spring(Spring {
                 a,
-                b: Some(b),
-                direction: [x, y, z, 0.0, 0.0, 0.0],
+                b: Some((b, along)),
+                direction: along,
                 k,
                 acts: Acts::Both,
             }))
         } else {
             Err(FrameError::ZeroLength { a, b })
         }
+    }
+
+    /// A spring along an axis of any length but zero between `b` and the place of `b` on a rigid arm from `a` (N/m): it
+    /// stretches as `b` moves away from where `a` would carry it. The two may be at one place.
+    ///
+    /// # Errors
+    /// Nodes of another frame.
+    pub fn spring_on_arm(
+        &mut self,
+        a: NodeId,
+        b: NodeId,
+        axis: [f64; 3],
+        k: f64,
+    ) -> Result<SpringId, FrameError> {
+        let (along, _) = unit(axis);
+        let arm = cross(minus(self.place(b)?, self.place(a)?), along);
+        let ([x, y, z], [p, q, r]) = (along, arm);
+        Ok(self.push_spring(Spring {
+            a,
+            b: Some((b, [x, y, z, p, q, r])),
+            direction: [x, y, z, 0.0, 0.0, 0.0],
+            k,
+            acts: Acts::Both,
+        }))
+    }
+
+    /// Gives a spring or a link another stiffness.
+    ///
+    /// # Errors
+    /// A spring of another frame.
+    pub fn stiffen(&mut self, spring: SpringId, k: f64) -> Result<(), FrameError> {
+        let own = self
+            .springs
+            .get_mut(spring.0)
+            .ok_or_else(|| FrameError::Unknown(spring.to_string()))?;
+        own.k = k;
+        Ok(())
+    }
+
+    /// The stiffness of a spring or a link.
+    ///
+    /// # Errors
+    /// A spring of another frame.
+    pub fn stiffness_of(&self, spring: SpringId) -> Result<f64, FrameError> {
+        Ok(self.spring_of(spring)?.k)
     }
 
     /// Lets a spring or a link act in one sense only; it opens in the other.

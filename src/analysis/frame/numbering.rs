@@ -72,8 +72,34 @@ impl Graph {
     }
 }
 
-/// Nodes in the order in which they are to be numbered.
-pub(super) fn reverse_cuthill_mckee(nodes: usize, edges: &[(usize, usize)]) -> Vec<usize> {
+/// A node that meets more than this many times as many others as the average, and more than [`FEW`], is a hub.
+const OFTEN: usize = 8;
+/// No node that meets so few others is a hub.
+const FEW: usize = 24;
+
+/// Nodes in the order in which they are to be numbered. Hubs, which would tie everything to everything, come last:
+/// there they widen their own columns only.
+pub(super) fn order(nodes: usize, edges: &[(usize, usize)]) -> Vec<usize> {
+    let mut degree = vec![0; nodes];
+    for (a, b) in edges {
+        degree[*a] += 1;
+        degree[*b] += 1;
+    }
+    let most = FEW.max(OFTEN * 2 * edges.len() / nodes.max(1));
+    let hub = |node: &usize| degree[*node] > most;
+    let plain: Vec<(usize, usize)> = edges
+        .iter()
+        .filter(|(a, b)| !hub(a) && !hub(b))
+        .copied()
+        .collect();
+    let mut order = reverse_cuthill_mckee(nodes, &plain);
+    let hubs: Vec<usize> = (0..nodes).filter(hub).collect();
+    order.retain(|node| !hub(node));
+    order.extend(hubs);
+    order
+}
+
+fn reverse_cuthill_mckee(nodes: usize, edges: &[(usize, usize)]) -> Vec<usize> {
     let graph = Graph::new(nodes, edges);
     let mut order = Vec::with_capacity(nodes);
     let mut marks = vec![0; nodes];
@@ -123,6 +149,16 @@ mod tests {
             .collect();
         let order = reverse_cuthill_mckee(11, &edges);
         assert_eq!(bandwidth(&order, &edges), 1);
+    }
+
+    #[test]
+    fn a_hub_comes_last_and_leaves_the_others_a_chain() {
+        let chain = (0..100).map(|k| (k, k + 1));
+        let spokes = (0..100).map(|k| (k, 101));
+        let edges: Vec<(usize, usize)> = chain.clone().chain(spokes).collect();
+        let order = order(102, &edges);
+        assert_eq!(order[101], 101);
+        assert_eq!(bandwidth(&order, &chain.collect::<Vec<_>>()), 1);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::small::{Amount, Axis, Bearing, Id, Place, Point, Runs};
 use super::words::{
-    Basis, Carries, CombinationSet, Duration, Exposure, Extended, Seat, Set, SnowBasis,
+    Basis, Carries, CombinationSet, Diaphragm, Duration, Exposure, Extended, Seat, Set, SnowBasis,
 };
 use crate::input::reader::{Field, Fields, Found, Key, Read, Reader, Shape};
 use crate::input::source::{At, Sources};
@@ -104,6 +104,8 @@ tables! {
         optional post: Vec<Post>,
         /// The decks on the beams.
         optional deck: Vec<Deck>,
+        /// The guards of the decks, for wind and people's push.
+        optional guard: Vec<Guard>,
         /// Further loads.
         optional load: Vec<Load>,
         /// The swings.
@@ -380,6 +382,24 @@ tables! {
         optional live: Option<AreaLoad>,
         /// The snow load on the deck, in place of the site's.
         optional snow: Option<AreaLoad>,
+        /// A live load that may stand anywhere on it, in place of the spread one or beside it.
+        optional concentrated: Option<Force>,
+        /// How it holds its beams together in plan: "rigid" or "flexible".
+        optional diaphragm: Option<At<Diaphragm>>,
+    }
+
+    /// A guard along a line of a deck: wind blows on it and people lean on it.
+    Guard "[[guard]]" {
+        /// Its id.
+        required id: At<Id>,
+        /// The deck it stands on.
+        required deck: At<Id>,
+        /// Its two ends in plan.
+        required along: Option<Line>,
+        /// Its height above the boards.
+        required height: Option<Length>,
+        /// The solid share of its face; 1 for a wall.
+        optional solidity: Option<Ratio>,
     }
 
     /// A hole in a deck: around a tree, or with an outline of its own.

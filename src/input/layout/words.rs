@@ -73,6 +73,13 @@ words! {
         /// It hangs: it holds down only.
         Hung = "hung",
     }
+    /// How a deck holds its beams together in plan.
+    Diaphragm {
+        /// As one stiff plate.
+        Rigid = "rigid",
+        /// Not at all.
+        Flexible = "flexible",
+    }
     /// How a member meets the beams below it.
     Set {
         /// It lies on them.

@@ -26,6 +26,8 @@ pub(super) struct Draft {
     pub(super) arm: Option<Length>,
     /// From the bark to the near face of the beam.
     pub(super) gap: Option<Length>,
+    /// The anchor at the other end of its through-rod.
+    pub(super) rod: Option<usize>,
 }
 
 impl Draft {
@@ -63,6 +65,7 @@ impl Drafts {
                 size: draft.size,
                 embedded: draft.embedded,
                 arm: draft.arm.unwrap_or_default(),
+                rod: draft.rod,
             });
         }
         (stems, anchors)
@@ -80,13 +83,64 @@ impl<'a> Resolver<'a> {
                 "add an [[anchor]]",
             );
         }
-        Drafts(
-            layout
+        let drafts = layout
+            .anchor
+            .iter()
+            .filter_map(|anchor| self.draft(anchor, stems));
+        let mut drafts = Drafts(drafts.collect());
+        self.rods(&mut drafts);
+        drafts
+    }
+
+    /// Joins the two ends of every through-rod.
+    fn rods(&mut self, drafts: &mut Drafts) {
+        let layout = self.layout;
+        for anchor in &layout.anchor {
+            let Some(word) = &anchor.rod else { continue };
+            let ends: Vec<&layout::Anchor> = layout
                 .anchor
                 .iter()
-                .filter_map(|anchor| self.draft(anchor, stems))
-                .collect(),
-        )
+                .filter(|other| {
+                    other
+                        .rod
+                        .as_ref()
+                        .is_some_and(|own| own.value == word.value)
+                })
+                .collect();
+            let [one, two] = ends.as_slice() else {
+                let message = format!(
+                    "through-rod \"{}\" has {}, not two ends",
+                    word.as_str(),
+                    ends.len()
+                );
+                let mend = "write the same word in the rod of two anchors";
+                self.error(Code::Conflict, word.span, message, mend);
+                continue;
+            };
+            if one.tree.value != two.tree.value {
+                let message = format!(
+                    "the ends of through-rod \"{}\" are in two trees",
+                    word.as_str()
+                );
+                self.error(
+                    Code::Conflict,
+                    word.span,
+                    message,
+                    "a rod goes through one stem",
+                );
+                continue;
+            }
+            let (own, other) = if one.id.value == anchor.id.value {
+                (one, two)
+            } else {
+                (two, one)
+            };
+            if let (Some(own), Some(other)) =
+                (drafts.index(&own.id.value), drafts.index(&other.id.value))
+            {
+                drafts.0[own].rod = Some(other);
+            }
+        }
     }
 
     fn draft(&mut self, anchor: &'a layout::Anchor, stems: &Stems) -> Option<Draft> {
@@ -144,6 +198,7 @@ impl<'a> Resolver<'a> {
             embedded,
             arm: anchor.arm.as_ref().map(|arm| ***arm),
             gap: anchor.gap.as_ref().map(|gap| ***gap),
+            rod: None,
         })
     }
 

@@ -6,7 +6,7 @@ use super::{Resolver, point, timber};
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, Along, Id, Place, Runs};
 use crate::input::source::At;
-use crate::model::{Beam, BeamSupport, Carrier, Point, Seat, plan};
+use crate::model::{Beam, BeamSupport, Carrier, Crossing, Point, Post, Seat, plan};
 use crate::units::{Length, si};
 
 /// A beam may lie beside its anchor's load point by this much and still be over it (m): common practice, no source.
@@ -34,7 +34,12 @@ impl Drawn {
 
 impl<'a> Resolver<'a> {
     /// Draws every beam, those that carry others first.
-    pub(super) fn beams(&mut self, _stems: &Stems, mut drafts: Drafts) -> (Drafts, Drawn) {
+    pub(super) fn beams(
+        &mut self,
+        _stems: &Stems,
+        mut drafts: Drafts,
+        posts: &[Post],
+    ) -> (Drafts, Drawn) {
         let layout = self.layout;
         let mut drawn: Vec<Beam> = Vec::new();
         let mut failed: Vec<&Id> = Vec::new();
@@ -67,7 +72,7 @@ impl<'a> Resolver<'a> {
             match if on_failed {
                 None
             } else {
-                self.beam(beam, &mut drafts, &drawn)
+                self.beam(beam, &mut drafts, posts, &drawn)
             } {
                 Some(beam) => drawn.push(beam),
                 None => failed.push(&beam.id.value),
@@ -98,13 +103,14 @@ impl<'a> Resolver<'a> {
             let id = &on.on;
             let known = layout.anchor.iter().any(|anchor| anchor.id.value == *id)
                 || layout.beam.iter().any(|beam| beam.id.value == *id)
+                || layout.post.iter().any(|post| post.id.value == *id)
                 || drafts.index(id).is_some();
             if !known {
                 let at = At {
                     value: id.clone(),
                     span: on.span,
                 };
-                self.unknown_id("anchor or beam", &at, self.known_supports());
+                self.unknown_id("anchor, post or beam", &at, self.known_supports());
             }
         }
         for anchor in &layout.anchor {
@@ -119,7 +125,11 @@ impl<'a> Resolver<'a> {
                 || layout
                     .brace
                     .iter()
-                    .any(|brace| brace.from.value == anchor.id.value);
+                    .any(|brace| brace.from.value == anchor.id.value)
+                || layout.hammock.iter().any(|hammock| {
+                    let ends = hammock.ends.iter().flatten();
+                    ends.into_iter().any(|end| end.on == anchor.id.value)
+                });
             if !used {
                 let message = format!("anchor {} carries nothing", anchor.id.as_str());
                 let mend = "name it in the `on` of a beam or a load, or take it out";
@@ -147,6 +157,7 @@ impl<'a> Resolver<'a> {
         &mut self,
         beam: &'a layout::Beam,
         drafts: &mut Drafts,
+        posts: &[Post],
         drawn: &[Beam],
     ) -> Option<Beam> {
         let id = beam.id.as_str();
@@ -183,7 +194,7 @@ impl<'a> Resolver<'a> {
                 drafts.0[k].arm = Some(drafts.0[k].stem.bark + gap + timber.width / 2.0);
             }
         }
-        let (start, end) = self.axis(beam, drafts, drawn)?;
+        let (start, end) = self.axis(beam, drafts, posts, drawn)?;
         let mut supports = Vec::new();
         for (k, on) in beam.on.iter().enumerate() {
             let seat = beam
@@ -194,25 +205,30 @@ impl<'a> Resolver<'a> {
                     layout::Seat::Sliding => Seat::Sliding,
                     layout::Seat::Hung => Seat::Hung,
                 });
-            if seat == Seat::Hung {
-                self.not_assessed(on.span, format!("the hung seat of beam {id} on {}", on.on));
-            }
             let held_down = beam.held_down.as_ref().is_some_and(|held| held.value);
-            let (carrier, station) = match drafts.index(&on.on) {
-                Some(anchor) => (
+            let travel = (seat == Seat::Sliding)
+                .then(|| beam.travel.as_ref().map(|travel| ***travel))
+                .flatten();
+            let post = posts.iter().position(|post| post.id == on.on.as_str());
+            let (carrier, station) = match (drafts.index(&on.on), post) {
+                (Some(anchor), _) => (
                     Carrier::Anchor(anchor),
                     self.over_anchor(beam, on, drafts, anchor, [start, end], timber.width)?,
                 ),
-                None => self.over_beam(beam, on, drawn, [start, end])?,
+                (None, Some(post)) => (
+                    Carrier::Post(post),
+                    self.over_post(beam, on, &posts[post], [start, end], timber.width)?,
+                ),
+                (None, None) => self.over_beam(beam, on, drawn, [start, end])?,
             };
             supports.push(BeamSupport {
                 carrier,
                 station,
                 seat,
                 held_down,
+                travel,
             });
         }
-        self.locked(beam, &supports, drafts);
         supports.sort_by(|a, b| a.station.value.total_cmp(&b.station.value));
         let length = start.distance(end);
         for support in &mut supports {
@@ -232,34 +248,79 @@ impl<'a> Resolver<'a> {
             }
             support.station = support.station.max(si::metres(0.0)).min(length);
         }
+        let seat_rise = beam
+            .seat_rise
+            .as_ref()
+            .map_or_else(|| seat_radius(&supports, drafts), |rise| ***rise);
+        let level = self.level_of(
+            beam,
+            &supports,
+            drafts,
+            drawn,
+            [seat_rise, timber.depth / 2.0],
+        );
         Some(Beam {
             id: id.to_owned(),
             start,
             end,
             timber,
             supports,
+            seat_rise,
+            level,
         })
     }
 
-    /// Two stems sway apart: a beam held by both at fixed seats locks that force in, and nothing here works it out.
-    fn locked(&mut self, beam: &layout::Beam, supports: &[BeamSupport], drafts: &Drafts) {
-        let mut stems: Vec<&str> = supports
-            .iter()
-            .filter(|support| support.seat == Seat::Fixed)
-            .filter_map(|support| match support.carrier {
-                Carrier::Anchor(anchor) => Some(drafts.0[anchor].stem.id.as_str()),
-                Carrier::Beam { .. } => None,
-            })
-            .collect();
-        stems.sort_unstable();
-        stems.dedup();
-        if stems.len() > 1 {
-            let part = format!(
-                "the force that swaying stems lock into beam {} between two fixed seats (let all but one slide: seats)",
-                beam.id.as_str()
+    /// The level of a beam's axis, from the highest of its anchors or from the beam that carries it. Anchors of it
+    /// without a level get the one that it needs.
+    fn level_of(
+        &mut self,
+        beam: &layout::Beam,
+        supports: &[BeamSupport],
+        drafts: &mut Drafts,
+        drawn: &[Beam],
+        [seat_rise, half]: [Length; 2],
+    ) -> Option<Length> {
+        let rise = seat_rise + half;
+        let flush = beam
+            .set
+            .as_ref()
+            .is_some_and(|set| set.value == layout::Set::Flush);
+        let crossing = if flush {
+            Crossing::Flush
+        } else {
+            Crossing::OnTop
+        };
+        let bears = |support: &&BeamSupport| support.seat != Seat::Hung;
+        let from = |support: &BeamSupport| match support.carrier {
+            Carrier::Anchor(anchor) => Some(drafts.0[anchor].level? + rise),
+            Carrier::Beam { beam, .. } => {
+                let below = &drawn[beam];
+                let top = below.level? + below.timber.depth / 2.0;
+                Some(match crossing {
+                    Crossing::OnTop => top + half,
+                    Crossing::Flush => top - half,
+                })
+            }
+            Carrier::Post(_) => None,
+        };
+        let levels: Vec<Length> = supports.iter().filter(bears).filter_map(from).collect();
+        let highest = levels.iter().copied().reduce(Length::max)?;
+        let lowest = levels.iter().copied().fold(highest, Length::min);
+        if highest - lowest > si::metres(BESIDE) {
+            let message = format!(
+                "the supports of beam {} differ in level by {:.0} mm; it is taken as level on the highest, packed up on the others",
+                beam.id.as_str(),
+                (highest - lowest).value * 1e3
             );
-            self.not_assessed(beam.id.span, part);
+            self.assumed(beam.id.span, message, "set its anchors to one level");
         }
+        for support in supports.iter().filter(bears) {
+            if let Carrier::Anchor(anchor) = support.carrier {
+                let draft = &mut drafts.0[anchor];
+                draft.level = draft.level.or(Some(highest - rise));
+            }
+        }
+        Some(highest)
     }
 
     /// The ends of a beam: given, or from its supports and overhangs.
@@ -267,6 +328,7 @@ impl<'a> Resolver<'a> {
         &mut self,
         beam: &'a layout::Beam,
         drafts: &Drafts,
+        posts: &[Post],
         drawn: &[Beam],
     ) -> Option<(Point, Point)> {
         let id = beam.id.as_str();
@@ -289,7 +351,7 @@ impl<'a> Resolver<'a> {
         let known: Vec<Point> = beam
             .on
             .iter()
-            .filter_map(|on| fixed_place(on, drafts, drawn))
+            .filter_map(|on| fixed_place(on, drafts, posts, drawn))
             .collect();
         match (known.as_slice(), &beam.runs) {
             ([only], Some(runs)) => {
@@ -398,6 +460,34 @@ impl<'a> Resolver<'a> {
         Some(from + arm * ahead)
     }
 
+    /// Station of a beam over a post.
+    fn over_post(
+        &mut self,
+        beam: &layout::Beam,
+        on: &At<Place>,
+        post: &Post,
+        [start, end]: [Point; 2],
+        width: Length,
+    ) -> Option<Length> {
+        let (station, miss) = post.at.along(start, end);
+        if miss.abs().value > width.value / 2.0 + BESIDE {
+            let message = format!(
+                "beam {} misses post {} by {:.0} mm",
+                beam.id.as_str(),
+                post.id,
+                miss.abs().value * 1e3
+            );
+            self.error(
+                Code::Misplaced,
+                on.span,
+                message,
+                "move its line, or the post",
+            );
+            return None;
+        }
+        Some(station)
+    }
+
     /// Station of a beam over another beam.
     fn over_beam(
         &mut self,
@@ -471,6 +561,15 @@ impl<'a> Resolver<'a> {
     }
 }
 
+/// Where nothing is said the beam lies on top of the bar: its boss is half its diameter high (common practice, no source).
+fn seat_radius(supports: &[BeamSupport], drafts: &Drafts) -> Length {
+    let bosses = supports.iter().filter_map(|support| match support.carrier {
+        Carrier::Anchor(anchor) => Some(drafts.0[anchor].size.boss.bears / 2.0),
+        _ => None,
+    });
+    bosses.fold(si::metres(0.0), Length::max)
+}
+
 /// Whether a beam carries itself by way of others.
 fn in_ring(beams: &[layout::Beam], beam: &layout::Beam) -> bool {
     let below =
@@ -492,7 +591,10 @@ fn in_ring(beams: &[layout::Beam], beam: &layout::Beam) -> bool {
 }
 
 /// A support whose place in plan does not wait for this beam.
-fn fixed_place(on: &At<Place>, drafts: &Drafts, drawn: &[Beam]) -> Option<Point> {
+fn fixed_place(on: &At<Place>, drafts: &Drafts, posts: &[Post], drawn: &[Beam]) -> Option<Point> {
+    if let Some(post) = posts.iter().find(|post| post.id == on.on.as_str()) {
+        return Some(post.at);
+    }
     if let Some(anchor) = drafts.index(&on.on) {
         let draft = &drafts.0[anchor];
         return draft.arm.map(|arm| draft.at(arm));

@@ -45,7 +45,7 @@ impl Resolver<'_> {
             criteria.combinations = layout
                 .combination
                 .iter()
-                .filter_map(|row| self.combination(row))
+                .filter_map(Self::combination)
                 .collect();
         }
         if let Some(keys) = keys {
@@ -54,21 +54,20 @@ impl Resolver<'_> {
         Some(criteria)
     }
 
-    fn combination(&mut self, row: &layout::Combination) -> Option<Combination> {
+    fn combination(row: &layout::Combination) -> Option<Combination> {
         let mut factors = [0.0; Case::ALL.len()];
+        let mut movement = 0.0;
         for (symbol, factor) in &row.factors.as_ref()?.0 {
-            let Some(case) = Case::ALL.iter().find(|case| case.symbol() == symbol) else {
-                self.not_assessed(
-                    factor.span,
-                    format!("the factor {symbol} of combination {}", row.id.value),
-                );
-                continue;
-            };
-            factors[*case as usize] = factor.value;
+            match Case::ALL.iter().find(|case| case.symbol() == symbol) {
+                Some(case) => factors[*case as usize] = factor.value,
+                // T, the only symbol of the format that is not a case.
+                None => movement = factor.value,
+            }
         }
         Some(Combination {
             name: row.id.value.clone(),
             factors,
+            movement: Some(movement),
             snow_level: None,
             origin: Origin::new(row.source.value.clone(), Standing::Published),
         })

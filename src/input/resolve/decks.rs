@@ -6,7 +6,7 @@ use super::{Resolver, point, timber};
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, SnowBasis};
 use crate::input::source::{At, Span};
-use crate::model::{Criteria, Crossing, Deck, Joists, Point, plan};
+use crate::model::{Criteria, Crossing, Deck, Diaphragm, Joists, Point, plan};
 use crate::tables::{self, SnowLevel};
 use crate::units::{Angle, AreaLoad, Length, Show, kind, print, si, us};
 
@@ -93,6 +93,11 @@ impl<'a> Resolver<'a> {
             dead,
             live,
             snow,
+            concentrated: deck.concentrated.as_ref().map(|force| ***force),
+            diaphragm: match deck.diaphragm.as_ref().map(|word| word.value) {
+                Some(layout::Diaphragm::Flexible) => Diaphragm::Flexible,
+                _ => Diaphragm::Rigid,
+            },
         })
     }
 

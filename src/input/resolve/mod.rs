@@ -4,15 +4,16 @@ mod anchors;
 mod beams;
 mod criteria;
 mod decks;
+mod hangings;
 mod stems;
 mod timber;
 
 use super::diagnostic::{Code, Diagnostic, Diagnostics};
 use super::layout::{Along, Amount, Id, Layout, Text};
 use super::source::{At, Span};
-use crate::model::{Case, Criteria, Load, LoadPlace, Magnitudes, Platform, Point};
+use crate::model::{Case, Criteria, Load, LoadPlace, Magnitudes, Parts, Platform, Point};
 use crate::tables::LookupError;
-use crate::units::{Show, nearest};
+use crate::units::{Angle, Show, nearest};
 
 /// A layout that makes sense: its platform, the units to show, and what the reader must know.
 #[derive(Debug, Clone)]
@@ -60,20 +61,38 @@ impl<'a> Resolver<'a> {
         let criteria = self.criteria();
         let (stems, obstacles) = self.stems();
         let drafts = self.anchors(&stems);
-        let (anchors, beams) = self.beams(&stems, drafts);
+        let posts = self.posts();
+        let (anchors, beams) = self.beams(&stems, drafts, &posts);
+        let braces = self.braces(&anchors, &beams);
         let decks = self.decks(&stems, &obstacles, &beams, criteria.as_ref());
+        let guards = self.guards(&decks);
         self.snow_of_loads(criteria.as_ref());
         let loads = self.loads(&anchors, &beams);
+        let swings = self.swings(&anchors, &beams);
+        let hammocks = self.hammocks(&anchors, &beams);
+        let wind = self.wind();
         let (Some(criteria), false) = (criteria, self.has_errors()) else {
             return Err(self.report());
         };
-        let title = self
-            .layout
-            .title
-            .as_ref()
-            .map_or("untitled layout", |title| title.as_str());
+        let title = self.layout.title.as_ref();
         let (stems, anchors) = anchors.built(stems);
-        match Platform::new(title, stems, anchors, beams.built(), decks, loads, criteria) {
+        let parts = Parts {
+            title: title
+                .map_or("untitled layout", |title| title.as_str())
+                .to_owned(),
+            stems,
+            anchors,
+            beams: beams.built(),
+            braces,
+            posts,
+            decks,
+            guards,
+            loads,
+            swings,
+            hammocks,
+            wind,
+        };
+        match Platform::new(parts, criteria) {
             Ok(platform) => {
                 let unassessed = std::mem::take(&mut self.unassessed);
                 let show = self
@@ -176,6 +195,11 @@ impl<'a> Resolver<'a> {
             "beam" => layout.beam.iter().map(|beam| &beam.id).collect(),
             "deck" => layout.deck.iter().map(|deck| &deck.id).collect(),
             "load" => layout.load.iter().map(|load| &load.id).collect(),
+            "brace" => layout.brace.iter().map(|brace| &brace.id).collect(),
+            "post" => layout.post.iter().map(|post| &post.id).collect(),
+            "guard" => layout.guard.iter().map(|guard| &guard.id).collect(),
+            "swing" => layout.swing.iter().map(|swing| &swing.id).collect(),
+            "hammock" => layout.hammock.iter().map(|hammock| &hammock.id).collect(),
             _ => return None,
         };
         ids.into_iter().find(|known| known.as_str() == id)?.span
@@ -216,6 +240,7 @@ impl<'a> Resolver<'a> {
             .chain(layout.post.iter().map(|p| &p.id))
             .chain(layout.deck.iter().map(|d| &d.id));
         let ids = ids
+            .chain(layout.guard.iter().map(|g| &g.id))
             .chain(layout.load.iter().map(|l| &l.id))
             .chain(layout.swing.iter().map(|s| &s.id));
         for id in ids.chain(layout.hammock.iter().map(|h| &h.id)) {
@@ -267,30 +292,6 @@ impl<'a> Resolver<'a> {
         }
         if layout.as_built.is_some() {
             self.not_assessed(None, "as-built measurements");
-        }
-        for (what, id) in layout
-            .brace
-            .iter()
-            .map(|brace| ("brace", &brace.id))
-            .chain(layout.post.iter().map(|post| ("post", &post.id)))
-            .chain(layout.swing.iter().map(|swing| ("swing", &swing.id)))
-            .chain(
-                layout
-                    .hammock
-                    .iter()
-                    .map(|hammock| ("hammock", &hammock.id)),
-            )
-        {
-            self.not_assessed(id.span, format!("{what} {}", id.as_str()));
-        }
-        if let Some(wind) = layout.site.as_ref().and_then(|site| site.wind.as_ref()) {
-            self.not_assessed(wind.span, "wind");
-        }
-        for anchor in layout.anchor.iter().filter(|anchor| anchor.rod.is_some()) {
-            self.not_assessed(
-                anchor.id.span,
-                format!("the through-rod of anchor {}", anchor.id.as_str()),
-            );
         }
     }
 
@@ -365,28 +366,37 @@ impl<'a> Resolver<'a> {
             (Case::Dead, &load.dead),
             (Case::Live, &load.live),
             (Case::Snow, &load.snow),
+            (Case::Wind, &load.wind),
         ] {
             if let Some(amount) = amount {
                 magnitudes[case as usize] = self.amount(amount, &place).unwrap_or(0.0);
             }
         }
-        for (what, amount) in [
-            ("wind", &load.wind),
-            ("uplift", &load.uplift),
-            ("push", &load.push),
-        ] {
-            if let Some(amount) = amount {
-                self.not_assessed(
-                    amount.span,
-                    format!("the {what} of load {}", load.id.as_str()),
-                );
-            }
-        }
+        let uplift = load.uplift.as_ref().and_then(|up| self.amount(up, &place));
         Some(Load {
             id: load.id.as_str().to_owned(),
+            push: self.push(load, &place),
             place,
             magnitudes,
+            uplift: uplift.unwrap_or(0.0),
         })
+    }
+
+    /// The sideways part of a load, with its direction.
+    fn push(&mut self, load: &super::layout::Load, place: &LoadPlace) -> Option<(f64, Angle)> {
+        let push = load.push.as_ref()?;
+        let amount = self.amount(push, place)?;
+        let Some(toward) = &load.toward else {
+            let message = format!("the push of load {} has no direction", load.id.as_str());
+            self.error(
+                Code::MissingKey,
+                push.span,
+                message,
+                "add toward = \"N\", or degrees clockwise from north",
+            );
+            return None;
+        };
+        Some((amount, toward.value.0))
     }
 
     fn load_on(
@@ -448,6 +458,7 @@ impl<'a> Resolver<'a> {
             .anchor
             .iter()
             .map(|anchor| anchor.id.as_str())
+            .chain(layout.post.iter().map(|post| post.id.as_str()))
             .chain(layout.beam.iter().map(|beam| beam.id.as_str()))
     }
 
