@@ -119,7 +119,7 @@ fn snow_on_a_deck_is_a_case_of_its_own() {
     let results = plan.check();
     let dead = reactions(&forces, Case::Dead, SOFT)[0];
     let down = |name: &str| {
-        let reactions = results.attachments()[0].reactions();
+        let reactions = results.attachments()[0].full_reactions();
         let row = reactions.iter().find(|row| row.combination == name);
         row.unwrap_or_else(|| panic!("{name}: {reactions:?}"))
             .down_n

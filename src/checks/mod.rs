@@ -7,11 +7,13 @@ mod demands;
 mod elastic;
 mod fit;
 mod limit_states;
+mod lose;
 mod result;
 mod strength;
 #[cfg(test)]
 mod tests;
 
+pub use lose::{Exceeded, Going, LostOne};
 pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 
 use crate::analysis::platform::{

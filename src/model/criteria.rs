@@ -127,16 +127,23 @@ pub enum DurationRule {
 }
 
 /// Keys of the criteria that no check of this version reads: they stand ready for parts that are not assessed yet.
-pub const NOT_READ: &[&str] = &[
+pub const NOT_READ: &[&str] = &["splitting", "steel_fatigue", "boss_clearance"];
+
+/// Keys of the factors that divide a strength.
+const STRENGTH_FACTORS: &[&str] = &[
+    "boss_bearing",
+    "boss_bearing_across",
+    "shank_bearing",
+    "shank_bearing_across",
+    "first_crushing",
+    "first_crushing_permanent",
+    "limit_load",
     "splitting",
-    "steel_fatigue",
-    "people_side",
-    "boss_clearance",
-    "foundation_creep",
-    "seat_level",
-    "lose_one_sudden",
-    "lose_one_gradual",
-    "lose_one_live",
+    "push",
+    "steel_bending_bark_line",
+    "steel_bending_embedded",
+    "steel_shear",
+    "steel_interaction",
 ];
 
 /// A combination of load cases.
@@ -234,6 +241,18 @@ impl Criteria {
         };
         keys.filter(|key| !NOT_READ.contains(key) && !fit(key))
             .collect()
+    }
+
+    /// The same without safety: every factor on strength is one, as when an attachment is lost and the rest must only hold.
+    #[must_use]
+    pub fn without_safety(&self) -> Self {
+        let mut bare = self.clone();
+        for key in STRENGTH_FACTORS {
+            if let Some(criterion) = bare.factors.get_mut(*key) {
+                criterion.value = 1.0;
+            }
+        }
+        bare
     }
 
     /// A limit that is a length.

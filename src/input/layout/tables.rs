@@ -174,6 +174,8 @@ tables! {
         optional duration: Option<At<Duration>>,
         /// The sideways load of people, per area of deck.
         optional people_side: Option<AreaLoad>,
+        /// The friction of sliding seats.
+        optional seat_friction: Option<Number>,
         /// The largest deflection of an anchor at its load.
         optional deflection: Option<Length>,
         /// What a check outside its published range becomes: "note" or "review".

@@ -110,12 +110,19 @@ impl Resolver<'_> {
         }
         if let Some(people) = &keys.people_side {
             criteria.change("people_side", (**people).value);
-            let message = "people_side has no effect in this version: sideways loads of people are not analysed";
-            self.assumed(
-                people.span,
-                message,
-                "have the platform's sideways loads assessed by hand",
-            );
+        }
+        if let Some(friction) = &keys.seat_friction {
+            if friction.value.is_finite() && friction.value >= 0.0 {
+                criteria.change("seat_friction", friction.value);
+            } else {
+                let mend = "give zero or a number above it, such as 0.3";
+                self.error(
+                    Code::OutOfRange,
+                    friction.span,
+                    "a friction below zero means nothing",
+                    mend,
+                );
+            }
         }
         for (key, factor) in keys.safety_factor.iter().flat_map(|factors| &factors.0) {
             if !(factor.value.is_finite() && factor.value > 0.0) {
