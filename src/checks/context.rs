@@ -32,28 +32,46 @@ pub(super) struct Demand {
 }
 
 impl Demand {
-    /// Whether every check is at least as hard under this demand as under `other`.
-    pub(super) fn covers(&self, other: &Self) -> bool {
-        let out = if other.out > 0.0 {
+    /// Whether every check that looks through a lens is at least as hard under this demand as under `other`.
+    pub(super) fn covers(&self, other: &Self, lens: Lens) -> bool {
+        let across = self.down.abs() >= other.down.abs() && self.side.abs() >= other.side.abs();
+        match lens {
+            Lens::Strength => across && self.lasts(other) && self.pulls(other),
+            Lens::Sinking => across && self.permanent_share >= other.permanent_share,
+            Lens::Torque => self.torque >= other.torque,
+            Lens::Range => self.range[0] >= other.range[0] && self.range[1] >= other.range[1],
+        }
+    }
+
+    fn lasts(&self, other: &Self) -> bool {
+        self.duration.total_cmp(&other.duration).is_le() && (self.permanent || !other.permanent)
+    }
+
+    fn pulls(&self, other: &Self) -> bool {
+        if other.out > 0.0 {
             self.out >= other.out
         } else {
             self.out <= other.out || other.out == 0.0
-        };
-        self.duration.total_cmp(&other.duration).is_le()
-            && (self.permanent || !other.permanent)
-            && self.permanent_share >= other.permanent_share
-            && self.down.abs() >= other.down.abs()
-            && self.side.abs() >= other.side.abs()
-            && self.torque >= other.torque
-            && self.range[0] >= other.range[0]
-            && self.range[1] >= other.range[1]
-            && out
+        }
     }
 
     /// The resultant across the bar (N).
     pub(super) fn across_bar(&self) -> f64 {
         self.down.hypot(self.side)
     }
+}
+
+/// What of a demand a check looks at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Lens {
+    /// Down, side, out; duration and permanence.
+    Strength,
+    /// Down, side and how much of it lasts.
+    Sinking,
+    /// Torque.
+    Torque,
+    /// Range.
+    Range,
 }
 
 /// A demand against what is allowed.

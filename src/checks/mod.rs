@@ -26,7 +26,7 @@ use crate::model::{
     Stem,
 };
 use crate::units::si;
-use context::{Context, Demand, Use};
+use context::{Context, Demand, Lens, Use};
 use demands::{Demands, Surroundings};
 use limit_states::{RULES, Rule};
 
@@ -227,16 +227,16 @@ fn attachment(
 ) -> Result<Attachment, MechanicsError> {
     let stem = platform.stem_of(anchor);
     let all = &demands.all;
-    let hardest = hardest(all);
+    let hardest = Hardest::new(all);
     let context = Context::new(
         anchor,
         stem,
         criteria,
-        hardest.iter().map(|demand| demand.duration),
+        hardest.strength.iter().map(|demand| demand.duration),
     )?;
     let mut checks = RULES
         .iter()
-        .map(|rule| judge(rule, &context, &hardest))
+        .map(|rule| judge(rule, &context, hardest.of(rule.limit_state)))
         .collect::<Result<Vec<_>, _>>()?;
     checks.push(fit::hole_size(anchor, stem, criteria));
     checks.push(fit::penetration(anchor, stem, criteria));
@@ -250,6 +250,7 @@ fn attachment(
         forces.held_down,
     ));
     let deflection = hardest
+        .sinking
         .iter()
         .map(|demand| limit_states::deflection(&context, demand))
         .fold(si::metres(0.0), crate::units::Length::max);
@@ -267,7 +268,7 @@ fn attachment(
         },
         stiffness: anchor.stiffness(stem, crate::model::Bound::Central)?,
         deflection,
-        softened_margin: softened(anchor, stem, criteria, &hardest)?,
+        softened_margin: softened(anchor, stem, criteria, &hardest.strength)?,
     };
     attachment.governing_load = governing_load(&attachment);
     Ok(attachment)
@@ -291,12 +292,41 @@ fn governing_load(attachment: &Attachment) -> Reaction {
         .unwrap_or_else(|| attachment.governing_load.clone())
 }
 
+/// By lens, those demands that no other one covers.
+struct Hardest {
+    strength: Vec<Demand>,
+    sinking: Vec<Demand>,
+    torque: Vec<Demand>,
+    range: Vec<Demand>,
+}
+
+impl Hardest {
+    fn new(all: &[Demand]) -> Self {
+        let [strength, sinking, torque, range] =
+            [Lens::Strength, Lens::Sinking, Lens::Torque, Lens::Range]
+                .map(|lens| hardest(all, lens));
+        Self {
+            strength,
+            sinking,
+            torque,
+            range,
+        }
+    }
+
+    fn of(&self, limit_state: LimitState) -> &[Demand] {
+        match limit_state {
+            LimitState::Deflection => &self.sinking,
+            _ => &self.strength,
+        }
+    }
+}
+
 /// Those demands that no other one covers.
-fn hardest(all: &[Demand]) -> Vec<Demand> {
+fn hardest(all: &[Demand], lens: Lens) -> Vec<Demand> {
     let mut kept: Vec<Demand> = Vec::new();
     for demand in all {
-        if !kept.iter().any(|other| other.covers(demand)) {
-            kept.retain(|other| !demand.covers(other));
+        if !kept.iter().any(|other| other.covers(demand, lens)) {
+            kept.retain(|other| !demand.covers(other, lens));
             kept.push(*demand);
         }
     }

@@ -2,9 +2,10 @@
 //! may be left out.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+use super::context::Lens;
 use super::context::{Context, Demand};
 use super::limit_states::RULES;
-use super::{hardest, worst};
+use super::{Hardest, hardest, worst};
 use crate::input::Layout;
 use crate::model::{LimitState, Platform};
 use proptest::prelude::*;
@@ -131,28 +132,54 @@ fn what_makes_a_smaller_demand_harder_keeps_it() {
         down: 1.9e3,
         ..large
     };
-    assert_eq!(hardest(&[large, small]), [large]);
-    assert_eq!(hardest(&[small, large]), [large]);
-    for harder in [
-        Demand {
-            duration: 0.9,
-            ..small
-        },
-        Demand {
-            permanent: true,
-            ..small
-        },
-        Demand {
-            permanent_share: 0.5,
-            ..small
-        },
-        Demand { side: 1.0, ..small },
-        Demand { out: 1.0, ..small },
-        Demand { out: -1.0, ..small },
+    for (lens, harder) in [
+        (
+            Lens::Strength,
+            Demand {
+                duration: 0.9,
+                ..small
+            },
+        ),
+        (
+            Lens::Strength,
+            Demand {
+                permanent: true,
+                ..small
+            },
+        ),
+        (Lens::Strength, Demand { side: 1.0, ..small }),
+        (Lens::Strength, Demand { out: 1.0, ..small }),
+        (Lens::Strength, Demand { out: -1.0, ..small }),
+        (
+            Lens::Sinking,
+            Demand {
+                permanent_share: 0.5,
+                ..small
+            },
+        ),
+        (Lens::Sinking, Demand { side: 1.0, ..small }),
+        (
+            Lens::Range,
+            Demand {
+                range: [0.0, 1.0],
+                ..small
+            },
+        ),
     ] {
-        assert_eq!(hardest(&[large, harder]), [large, harder]);
-        assert_eq!(hardest(&[harder, large]), [harder, large]);
+        let large = Demand {
+            range: [1.0, 0.0],
+            ..large
+        };
+        assert_eq!(hardest(&[large, small], lens), [large]);
+        assert_eq!(hardest(&[small, large], lens), [large]);
+        assert_eq!(hardest(&[large, harder], lens), [large, harder]);
+        assert_eq!(hardest(&[harder, large], lens), [harder, large]);
     }
+    let turned = Demand {
+        torque: 2.0,
+        ..small
+    };
+    assert_eq!(hardest(&[large, turned], Lens::Torque), [turned]);
 }
 
 /// W·Z/(W·cos²α + Z·sin²α), NDS 12.4-1, with α between the load and the wood surface, and never less than either alone.
@@ -209,9 +236,9 @@ proptest! {
 
     #[test]
     fn the_demands_left_out_never_govern(demands in prop::collection::vec(demand(), 2..5)) {
-        let few = hardest(&demands);
+        let few = Hardest::new(&demands);
         for rule in RULES {
-            let (all, kept) = (used(rule.limit_state, &demands), used(rule.limit_state, &few));
+            let (all, kept) = (used(rule.limit_state, &demands), used(rule.limit_state, few.of(rule.limit_state)));
             let (all, kept) = (all.unwrap_or(0.0), kept.unwrap_or(0.0));
             prop_assert!((all - kept).abs() <= 1e-12 * all, "{:?}: {all} {kept}", rule.limit_state);
         }
