@@ -80,6 +80,13 @@ impl Platform {
         }
     }
 
+    /// The same platform by other criteria.
+    #[must_use]
+    pub fn with_criteria(mut self, criteria: Criteria) -> Self {
+        self.criteria = criteria;
+        self
+    }
+
     /// Adds what the reader of every result must be told about this platform.
     #[must_use]
     pub fn with_cautions(mut self, cautions: Vec<String>) -> Self {

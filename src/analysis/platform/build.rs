@@ -303,7 +303,7 @@ impl<'a> Model<'a> {
             let name = format!("beam {} on anchor {}", platform.beams()[beam].id, anchor.id);
             let slides = (support.seat == Seat::Sliding).then(|| self.slide(index, beam, seat));
             if support.seat == Seat::Hung {
-                self.hang(seat, node, name)?;
+                self.hang(seat, node, self.height(index) - self.planes[beam], name)?;
             } else {
                 self.rest(seat, node, slides, support.held_down, name)?;
             }
@@ -401,17 +401,21 @@ impl<'a> Model<'a> {
         Ok(())
     }
 
-    /// A beam that hangs from an anchor by a rod: no hold in plan but by its slope.
-    fn hang(&mut self, beam: NodeId, from: NodeId, name: String) -> Result<(), AnalysisError> {
-        let spring = match self.frame.link(from, beam, SEAT) {
-            Ok(spring) => spring,
-            // Levels are not known: it hangs plumb.
-            Err(crate::analysis::frame::FrameError::ZeroLength { .. }) => self
-                .frame
-                .spring_on_arm(from, beam, [0.0, 0.0, -1.0], SEAT)
-                .map_err(AnalysisError::Frame)?,
-            Err(error) => return Err(AnalysisError::Frame(error)),
-        };
+    /// A beam that hangs from an anchor by a rod: no hold in plan but by its slope. Where levels are not known it hangs
+    /// plumb.
+    fn hang(
+        &mut self,
+        beam: NodeId,
+        from: NodeId,
+        drop: f64,
+        name: String,
+    ) -> Result<(), AnalysisError> {
+        let spring = if drop > SAME_PLACE {
+            self.frame.link(from, beam, SEAT)
+        } else {
+            self.frame.spring_on_arm(from, beam, [0.0, 0.0, -1.0], SEAT)
+        }
+        .map_err(AnalysisError::Frame)?;
         self.joints.push(Joint {
             kind: JointKind::Pulls,
             name,

@@ -117,7 +117,12 @@ pub struct Solved<'a> {
 impl<'a> Solved<'a> {
     pub(super) fn new(model: Model<'a>, actions: &[Action]) -> Result<Self, AnalysisError> {
         let columns = columns(&model, actions)?;
-        let total = totals(&model);
+        let mut total = totals(&model);
+        for action in actions {
+            let whole = whole_with(action.presence, action.case);
+            let down: f64 = action.parts.iter().map(|part| -part.force[2]).sum();
+            total[action.case as usize] += if whole { down } else { 0.0 };
+        }
         let cases: Vec<Case> = Case::ALL
             .into_iter()
             .filter(|case| present(&columns, *case))
@@ -196,7 +201,7 @@ impl<'a> Solved<'a> {
                 .sum();
             let placed = -solution.balance().loads[2] + direct;
             let meant = self.total[*case as usize];
-            let size = placed.abs().max(meant.abs());
+            let size = placed.abs().max(meant.abs()).max(solution.balance().size);
             if size > 0.0 {
                 worst = worst.max((placed - meant).abs() / size);
             }
@@ -656,16 +661,15 @@ fn case_of(column: usize) -> Case {
 
 /// Whether a column is part of its case as a whole: not one of several, not turning, not wind that lifts.
 fn belongs(loading: &Loading, case: Case) -> bool {
-    let Column {
-        case: own,
-        presence,
-    } = loading.column;
-    own == case
-        && match presence {
-            Presence::Always => true,
-            Presence::OnOff => case == Case::Live,
-            Presence::OneOf(_) | Presence::Turning => false,
-        }
+    loading.column.case == case && whole_with(loading.column.presence, case)
+}
+
+fn whole_with(presence: Presence, case: Case) -> bool {
+    match presence {
+        Presence::Always => true,
+        Presence::OnOff => case == Case::Live,
+        Presence::OneOf(_) | Presence::Turning => false,
+    }
 }
 
 fn present(columns: &[Loading], case: Case) -> bool {
