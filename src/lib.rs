@@ -3,6 +3,7 @@
 pub mod analysis;
 pub mod checks;
 pub mod input;
+pub mod loads;
 pub mod mechanics;
 pub mod model;
 pub mod report;

@@ -108,9 +108,20 @@ fn references() -> Vec<(String, &'static Reference)> {
             .iter()
             .map(|r| (r.title.clone(), r.reference())),
     );
+    all.extend(
+        tables::wind_profiles()
+            .iter()
+            .map(|r| (r.id.clone(), r.reference())),
+    );
+    all.extend(
+        tables::wind_terrains()
+            .iter()
+            .map(|r| (r.id.clone(), r.reference())),
+    );
     for table in [
         tables::safety_factors(),
         tables::snow_factors(),
+        tables::wind_shapes(),
         tables::time_effects(),
         tables::hole_guidance(),
     ] {
@@ -184,6 +195,9 @@ mod whole {
             dead_loads,
             safety_factors,
             snow_factors,
+            wind_profiles,
+            wind_terrains,
+            wind_shapes,
             time_effects,
             hole_guidance
         );
@@ -315,7 +329,8 @@ mod whole {
     /// A column of numbers ends in its unit, or is one of the pure numbers, codes and names here.
     #[test]
     fn every_column_of_numbers_names_its_unit() {
-        const UNITS: [&str; 17] = [
+        const UNITS: [&str; 18] = [
+            "_ft",
             "_psi",
             "_ksi",
             "_mpa",
@@ -334,7 +349,9 @@ mod whole {
             "_factor",
             "_lbf",
         ];
-        const PURE: [&str; 7] = [
+        const PURE: [&str; 9] = [
+            "coefficient",
+            "alpha",
             "specific_gravity",
             "factor",
             "fia_code",
@@ -1663,6 +1680,7 @@ mod factors {
             ("tips_clear", 3.0),
             ("spacing_boss", 7.0),
             ("notional_side", 0.1),
+            ("swing_jerk", 1.5),
             ("lose_one_sudden", 2.0),
             ("lose_one_live", 0.5),
         ] {

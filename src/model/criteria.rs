@@ -131,6 +131,7 @@ pub const NOT_READ: &[&str] = &[
     "splitting",
     "steel_fatigue",
     "people_side",
+    "swing_jerk",
     "boss_clearance",
     "foundation_creep",
     "seat_level",

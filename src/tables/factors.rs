@@ -180,6 +180,14 @@ factor_table! {
 }
 
 factor_table! {
+    SHAPE, "wind_shape.csv", "wind factor",
+    /// What turns a velocity pressure into a force on guards and edges.
+    wind_shapes,
+    /// The wind factor of an id, such as `gust`.
+    wind_shape
+}
+
+factor_table! {
     TIME, "duration.csv", "time effect",
     /// Effects of time under load, wet service and temperature.
     time_effects,
@@ -354,7 +362,7 @@ pub fn load_duration(system: &str, class: &str) -> Result<&'static LoadDuration,
 }
 
 pub(super) fn verify() -> Result<(), TableError> {
-    [&SAFETY, &SNOW, &TIME, &HOLES]
+    [&SAFETY, &SNOW, &SHAPE, &TIME, &HOLES]
         .into_iter()
         .try_for_each(reader::sound)?;
     reader::sound(&VARIATIONS)?;
