@@ -109,6 +109,11 @@ fn references() -> Vec<(String, &'static Reference)> {
             .map(|r| (r.title.clone(), r.reference())),
     );
     all.extend(
+        tables::resistance_factors()
+            .iter()
+            .map(|r| (r.id.clone(), r.reference())),
+    );
+    all.extend(
         tables::wind_profiles()
             .iter()
             .map(|r| (r.id.clone(), r.reference())),
@@ -195,6 +200,7 @@ mod whole {
             dead_loads,
             safety_factors,
             snow_factors,
+            resistance_factors,
             wind_profiles,
             wind_terrains,
             wind_shapes,
@@ -1681,6 +1687,9 @@ mod factors {
             ("spacing_boss", 7.0),
             ("notional_side", 0.1),
             ("swing_jerk", 1.5),
+            ("lumber_stress", 1.0),
+            ("lumber_across", 1.0),
+            ("lumber_stability", 1.0),
             ("lose_one_sudden", 2.0),
             ("lose_one_live", 0.5),
         ] {

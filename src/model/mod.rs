@@ -25,7 +25,7 @@ pub use steel::Steel;
 pub use stem::Stem;
 pub use wood::{LivingWood, OwnWood};
 
-pub use crate::tables::{LoadCase as Case, Standing};
+pub use crate::tables::{Format as SafetyFormat, LoadCase as Case, Standing};
 
 use serde::{Deserialize, Serialize};
 

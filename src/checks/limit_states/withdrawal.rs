@@ -22,7 +22,9 @@ pub(super) fn ground(context: &Context<'_>) -> Ground {
         .first()
         .map_or_else(|| context.largest_bearing(), |shank| shank.bears);
     Ground {
-        standing: gravity.standing,
+        standing: gravity
+            .standing
+            .worse(context.criteria.standing("withdrawal_wet")),
         extended: (!LAG_DIAMETERS.contains(diameter))
             .then(|| "the standard ends at 1-1/4 in; that diameter is taken".to_owned()),
         source: format!(
@@ -42,12 +44,12 @@ fn utilization(
     if demand.out <= 0.0 {
         return Ok(None);
     }
-    let allowed = allowable(context)?;
+    let allowed = allowable(context, demand)?;
     Ok(Some(Use::of(demand.out / allowed, allowed, force)))
 }
 
-/// The pull that the thread may take (N).
-pub(super) fn allowable(context: &Context<'_>) -> Result<f64, MechanicsError> {
+/// The pull that the thread may take under a demand's duration (N).
+pub(super) fn allowable(context: &Context<'_>, demand: &Demand) -> Result<f64, MechanicsError> {
     let size = &context.anchor.size;
     let diameter = size
         .shank
@@ -57,5 +59,6 @@ pub(super) fn allowable(context: &Context<'_>) -> Result<f64, MechanicsError> {
         context.stem.wood.dry_gravity().0,
         diameter.min(LAG_DIAMETERS.high),
     )?;
-    Ok((per_length * size.thread_length).value * context.criteria.factor("withdrawal_wet"))
+    let factor = context.criteria.factor("withdrawal_wet") * demand.duration;
+    Ok((per_length * size.thread_length).value * factor)
 }

@@ -95,6 +95,8 @@ words! {
         Asce722 = "asce7-22",
         /// The nominal load of the maps of ASCE 7-16.
         Asce716 = "asce7-16",
+        /// The characteristic load of EN 1991-1-3.
+        En1991 = "en1991",
     }
     /// The exposure of the site to wind, ASCE 7.
     Exposure {
@@ -111,6 +113,12 @@ words! {
         Asce722Asd = "asce7-22-asd",
         /// Allowable stress design, ASCE 7-16 section 2.4.
         Asce716Asd = "asce7-16-asd",
+        /// Load and resistance factors, ASCE 7-22 section 2.3.
+        Asce722Lrfd = "asce7-22-lrfd",
+        /// Load and resistance factors, ASCE 7-16 section 2.3.
+        Asce716Lrfd = "asce7-16-lrfd",
+        /// Partial factors, EN 1990, strength and equilibrium.
+        En1990 = "en1990",
         /// The `[[combination]]` rows of the file.
         Own = "own",
     }
