@@ -10,9 +10,8 @@ mod common;
 
 use barkline::Layout;
 use barkline::checks::Attachment;
-use barkline::model::{Case, Criteria, DurationRule, LimitState, SafetyFormat, Standing, Stem};
+use barkline::model::{Case, Criteria, DurationRule, LimitState, SafetyFormat, Standing};
 use barkline::tables::{self, Format};
-use barkline::units::si;
 use common::{REFERENCE, anchor, one, only, stem, used, wood};
 use std::collections::BTreeSet;
 
@@ -354,42 +353,6 @@ fn a_permanent_load_alone_has_its_own_row_and_duration() {
             factor / leading / duration,
             1e-9,
         );
-    }
-}
-
-/// A stem that leans away from its anchor turns a load down into a pull.
-#[test]
-fn duration_counts_on_the_thread_too() {
-    for (set, live_factor, dead_factor, duration) in [
-        ("asce7-22-asd", 1.0, 1.0, 0.9),
-        ("asce7-22-lrfd", 1.6, 1.4, 0.75),
-        ("en1990", 1.5, 1.35, 0.5 / 0.65),
-    ] {
-        let pull = |case: Case| {
-            let leaning = Stem {
-                lean: si::degrees(20.0),
-                leans: si::degrees(90.0),
-                ..stem(wood("white oak"))
-            };
-            let bar = anchor(&REFERENCE);
-            only(&one(bar, leaning, &[(case, 2e3)], plain(set)))
-        };
-        for state in [LimitState::Withdrawal, LimitState::PullAndSide] {
-            let (dead, live) = (pull(Case::Dead), pull(Case::Live));
-            assert!(
-                used(&live, state) > 0.0 || used(&dead, state) > 0.0,
-                "{set} {state:?}"
-            );
-            if state == LimitState::Withdrawal {
-                near(
-                    used(&dead, state) / used(&live, state),
-                    dead_factor / live_factor / duration,
-                    1e-9,
-                );
-            } else {
-                assert!(used(&dead, state) > used(&live, state) * dead_factor / live_factor);
-            }
-        }
     }
 }
 
