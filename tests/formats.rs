@@ -183,9 +183,10 @@ fn counterparts_follow_from_their_parts() {
     }
     near(lrfd.factor("limit_load"), 3.0 / (joint * lambda), ROUNDING);
     near(en.factor("limit_load"), 1.3 / k_mod, ROUNDING);
+    let lasting = time("nds-lrfd", "permanent");
     near(
         lrfd.factor("withdrawal_wet"),
-        0.7 * joint * lambda,
+        0.7 * joint * lasting,
         ROUNDING,
     );
     for key in [
@@ -217,7 +218,11 @@ fn counterparts_follow_from_their_parts() {
         asd.factor("splitting") / of_lrfd,
         ROUNDING,
     );
-    near(en.factor("withdrawal_wet"), 0.7 * of_en, ROUNDING);
+    near(
+        en.factor("withdrawal_wet"),
+        0.7 * time("nds", "permanent") * 1.35,
+        ROUNDING,
+    );
 }
 
 #[test]

@@ -109,14 +109,6 @@ fn a_push_bears_on_the_ring_of_the_boss() {
 fn a_pull_hangs_on_the_thread() {
     let pull = Demand { out: 2e3, ..PLAIN };
     near(used(LimitState::Withdrawal, &[pull]), 2e3 / thread());
-    let lasting = Demand {
-        duration: 0.9,
-        ..pull
-    };
-    near(
-        used(LimitState::Withdrawal, &[lasting]),
-        2e3 / (0.9 * thread()),
-    );
     let push = Demand { out: -2e3, ..PLAIN };
     assert_eq!(used(LimitState::Withdrawal, &[push]), None);
     // On the root of the thread, with nothing else.

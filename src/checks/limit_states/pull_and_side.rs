@@ -27,7 +27,7 @@ fn utilization(
     let Some(across) = limit_load::allowable(context, demand)? else {
         return Ok(None);
     };
-    let pull = withdrawal::allowable(context, demand)?;
+    let pull = withdrawal::allowable(context)?;
     if pull <= 0.0 {
         return Err(MechanicsError::NoSolution {
             what: "an anchor without thread can not be pulled",

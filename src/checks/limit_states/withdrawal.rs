@@ -22,9 +22,7 @@ pub(super) fn ground(context: &Context<'_>) -> Ground {
         .first()
         .map_or_else(|| context.largest_bearing(), |shank| shank.bears);
     Ground {
-        standing: gravity
-            .standing
-            .worse(context.criteria.standing("withdrawal_wet")),
+        standing: gravity.standing,
         extended: (!LAG_DIAMETERS.contains(diameter))
             .then(|| "the standard ends at 1-1/4 in; that diameter is taken".to_owned()),
         source: format!(
@@ -44,12 +42,12 @@ fn utilization(
     if demand.out <= 0.0 {
         return Ok(None);
     }
-    let allowed = allowable(context, demand)?;
+    let allowed = allowable(context)?;
     Ok(Some(Use::of(demand.out / allowed, allowed, force)))
 }
 
-/// The pull that the thread may take under a demand's duration (N).
-pub(super) fn allowable(context: &Context<'_>, demand: &Demand) -> Result<f64, MechanicsError> {
+/// The pull that the thread may take (N).
+pub(super) fn allowable(context: &Context<'_>) -> Result<f64, MechanicsError> {
     let size = &context.anchor.size;
     let diameter = size
         .shank
@@ -59,6 +57,5 @@ pub(super) fn allowable(context: &Context<'_>, demand: &Demand) -> Result<f64, M
         context.stem.wood.dry_gravity().0,
         diameter.min(LAG_DIAMETERS.high),
     )?;
-    let factor = context.criteria.factor("withdrawal_wet") * demand.duration;
-    Ok((per_length * size.thread_length).value * factor)
+    Ok((per_length * size.thread_length).value * context.criteria.factor("withdrawal_wet"))
 }
