@@ -178,6 +178,46 @@ fn platforms() -> Vec<Record> {
         EXACT,
     );
 
+    // 12 ft by 12 ft on four corners under 10 and 40, 10 and 60 psf; 70 psf on a triangle of 12 ft.
+    let quarter = |pressure: f64| on_corners(12.0, pressure * 144.0);
+    let third = value(three_supports(
+        triangle_of(12.0),
+        point(6.0, 12.0 * 3.0_f64.sqrt() / 6.0),
+    ));
+    let middle = value(three_supports(triangle_of(12.0), point(6.0, 0.0)));
+    add(
+        "P1",
+        "12 ft square, 50 psf, on four corners",
+        "lbf",
+        &[1800.0; 4],
+        &quarter(50.0),
+        1e-9,
+    );
+    add(
+        "P1b",
+        "12 ft square, 70 psf, on four corners",
+        "lbf",
+        &[2520.0; 4],
+        &quarter(70.0),
+        1e-9,
+    );
+    add(
+        "P2",
+        "70 psf on a triangle of 12 ft",
+        "lbf",
+        &[1454.9; 3],
+        &third.map(|share| share * 70.0 * 3.0_f64.sqrt() / 4.0 * 144.0),
+        0.05,
+    );
+    add(
+        "P2b",
+        "300 lbf at the middle of a side of a triangle",
+        "lbf",
+        &[150.0, 150.0, 0.0],
+        &middle.map(|share| 300.0 * share),
+        1e-9,
+    );
+
     let eccentric = frame([1.0; 4], point(1.5, 1.0));
     let soft = frame([0.5, 1.0, 1.0, 1.0], point(0.0, 0.0));
     add(
@@ -250,6 +290,29 @@ fn on_springs(alpha: f64) -> [f64; 3] {
         alpha * k * l * l * l,
         k,
     )))
+}
+
+/// An equilateral triangle on its side, in feet.
+fn triangle_of(side: f64) -> [Point; 3] {
+    [
+        point(0.0, 0.0),
+        point(side, 0.0),
+        point(side / 2.0, side * 3.0_f64.sqrt() / 2.0),
+    ]
+}
+
+/// Reactions of a square on its corners under a centred load, in pounds.
+fn on_corners(side: f64, load: f64) -> Vec<f64> {
+    let corners = [(0.0, 0.0), (side, 0.0), (side, side), (0.0, side)];
+    let supports = corners.map(|(x, y)| SpringSupport {
+        at: point(x, y),
+        stiffness: pounds_per_inch(1000.0),
+    });
+    let centre = point(side / 2.0, side / 2.0);
+    value(rigid_platform(&supports, pounds_force(load), centre))
+        .iter()
+        .map(|r| (*r / pounds_force(1.0)).value)
+        .collect()
 }
 
 /// Reactions of a rigid frame of 10 ft by 8 ft under 4000 lbf, corners anticlockwise from the north-east, in pounds.
