@@ -10,9 +10,10 @@ mod common;
 
 use barkline::Layout;
 use barkline::checks::Attachment;
+use barkline::input::Diagnostics;
 use barkline::model::{Case, Criteria, DurationRule, LimitState, SafetyFormat, Standing};
 use barkline::tables::{self, Format};
-use common::{REFERENCE, anchor, one, only, stem, used, wood};
+use common::{Plan, REFERENCE, anchor, one, only, stem, used, wood};
 use std::collections::BTreeSet;
 
 /// The sets that a layout can name, with their format.
@@ -465,5 +466,65 @@ fn what_rests_on_memory_says_so_in_every_format() {
             _ => Standing::FromMemory,
         };
         assert_eq!(standing, expected, "{set}");
+    }
+}
+
+/// Snow on a deck (Pa) by the site and the set of a layout, or what is wrong with it.
+fn snow(set: &str, site: &str) -> Result<f64, Diagnostics> {
+    let mut plan = Plan {
+        criteria: format!("[criteria]\ncombinations = \"{set}\"\n[site]\n{site}"),
+        ..Plan::default()
+    };
+    let outline = [[0.0, 0.0], [3.0, 0.0], [3.0, 4.0], [0.0, 4.0]];
+    plan.anchor("sw", [0.0, 0.0])
+        .anchor("nw", [0.0, 4.0])
+        .anchor("se", [3.0, 0.0])
+        .anchor("ne", [3.0, 4.0])
+        .beam("west", &["sw", "nw"], [[0.0, 0.0], [0.0, 4.0]], "")
+        .beam("east", &["se", "ne"], [[3.0, 0.0], [3.0, 4.0]], "")
+        .deck("d", &["west", "east"], &outline, 90.0, 2.0, "");
+    plan.platform()
+        .map(|platform| platform.decks()[0].snow.value)
+}
+
+#[test]
+fn snow_from_the_ground_is_that_of_the_standard_of_its_map() {
+    let ground = |basis: &str, more: &str| {
+        format!("ground_snow = \"1 kPa\"\nsnow_basis = \"{basis}\"\n{more}")
+    };
+    let exact = |set: &str, basis: &str, more: &str, expected: f64| {
+        let found = snow(set, &ground(basis, more)).unwrap_or_else(|found| panic!("{found}"));
+        near(found, expected, 1e-9);
+    };
+    exact("asce7-22-asd", "asce7-22", "", 0.7 * 1.2 * 1.2 * 1e3);
+    exact("asce7-22-lrfd", "asce7-22", "", 0.7 * 1.2 * 1.2 * 1e3);
+    exact("en1990", "en1991", "", 0.8 * 1.2 * 1e3);
+    let mut given = "snow_exposure = 0.9\nsnow_thermal = 1.3\n".to_owned();
+    exact("en1990", "en1991", &given, 0.8 * 0.9 * 1.3 * 1e3);
+    given.push_str("snow_importance = 1.1");
+    exact("asce7-16-asd", "asce7-16", &given, 1.1 * 20.0 * PSF);
+    exact("asce7-22-asd", "asce7-22", &given, 1e3);
+    // Twice as much on the ground: the least load stops at 20 psf, the other goes on.
+    let deep = ground("asce7-16", &given).replace("1 kPa", "2 kPa");
+    let found = snow("asce7-16-lrfd", &deep).unwrap_or_else(|found| panic!("{found}"));
+    near(found, 0.7 * 0.9 * 1.3 * 1.1 * 2e3, 1e-9);
+}
+
+/// One pound on a square foot (Pa).
+const PSF: f64 = 47.880_258_980_335_84;
+
+#[test]
+fn snow_of_another_level_than_the_set_is_an_error() {
+    for (set, own) in [
+        ("asce7-22-asd", "asce7-22"),
+        ("asce7-16-asd", "asce7-16"),
+        ("asce7-22-lrfd", "asce7-22"),
+        ("asce7-16-lrfd", "asce7-16"),
+        ("en1990", "en1991"),
+    ] {
+        for basis in ["asce7-22", "asce7-16", "en1991"] {
+            let site = format!("ground_snow = \"1 kPa\"\nsnow_basis = \"{basis}\"");
+            assert_eq!(snow(set, &site).is_ok(), basis == own, "{set} {basis}");
+        }
     }
 }

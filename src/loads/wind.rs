@@ -279,6 +279,8 @@ mod tests {
         let c = |solidity| panel_coefficient(solidity).unwrap().0;
         for (solidity, expected) in [
             (0.05, 0.1),
+            (0.1, 0.2),
+            (0.3, 0.54),
             (0.2, 0.36),
             (0.5, 0.8),
             (0.7, 1.12),
