@@ -22,6 +22,7 @@ pub fn records() -> Vec<Record> {
         .iter()
         .flat_map(Row::records)
         .collect();
+    records.extend(even_loads());
     records.extend(platforms());
     records
 }
@@ -139,23 +140,70 @@ fn point(x_ft: f64, y_ft: f64) -> Point {
     }
 }
 
+/// One record for each support of a platform.
+fn supports(
+    id: &str,
+    quantity: &str,
+    unit: &'static str,
+    printed: &[f64],
+    computed: &[f64],
+    tolerance: f64,
+) -> Vec<Record> {
+    assert_eq!(printed.len(), computed.len(), "{id}");
+    std::iter::zip(printed, computed)
+        .enumerate()
+        .map(|(i, (&printed, &computed))| Record {
+            id: format!("{id}-{}", i + 1),
+            source: PLATFORMS,
+            quantity: format!("{quantity}, support {}", i + 1),
+            unit,
+            printed,
+            computed,
+            tolerance,
+            standing: Standing::Derived,
+        })
+        .collect()
+}
+
+/// Even loads on a square and on a triangle of 12 ft.
+fn even_loads() -> Vec<Record> {
+    let quarter = |pressure: f64| on_corners(12.0, pressure * 144.0);
+    let height = 12.0 * 3.0_f64.sqrt() / 2.0;
+    let share = |x: f64, y: f64| value(three_supports(triangle_of(12.0), point(x, y)));
+    let third = share(6.0, height / 3.0).map(|part| part * 70.0 * 6.0 * height);
+    let middle = share(6.0, 0.0).map(|part| 300.0 * part);
+    let square = |id, pressure: f64, printed| {
+        let what = format!("12 ft square, {pressure} psf, on four corners");
+        supports(id, &what, "lbf", &[printed; 4], &quarter(pressure), 1e-9)
+    };
+    [
+        square("P1", 50.0, 1800.0),
+        square("P1b", 70.0, 2520.0),
+        supports(
+            "P2",
+            "70 psf on a triangle of 12 ft",
+            "lbf",
+            &[1454.9; 3],
+            &third,
+            0.05,
+        ),
+        supports(
+            "P2b",
+            "300 lbf at the middle of a side of a triangle",
+            "lbf",
+            &[150.0, 150.0, 0.0],
+            &middle,
+            1e-9,
+        ),
+    ]
+    .concat()
+}
+
 /// The hand calculations, in pounds and in multiples of the load.
 fn platforms() -> Vec<Record> {
     let mut records = Vec::new();
     let mut add = |id: &str, quantity: &str, unit, printed: &[f64], computed: &[f64], tolerance| {
-        assert_eq!(printed.len(), computed.len(), "{id}");
-        for (i, (&printed, &computed)) in std::iter::zip(printed, computed).enumerate() {
-            records.push(Record {
-                id: format!("{id}-{}", i + 1),
-                source: PLATFORMS,
-                quantity: format!("{quantity}, support {}", i + 1),
-                unit,
-                printed,
-                computed,
-                tolerance,
-                standing: Standing::Derived,
-            });
-        }
+        records.extend(supports(id, quantity, unit, printed, computed, tolerance));
     };
     let triangle = [point(0.0, 0.0), point(10.0, 0.0), point(3.0, 8.0)];
     let inside = value(three_supports(triangle, point(4.5, 3.5))).map(|share| 6000.0 * share);
@@ -176,46 +224,6 @@ fn platforms() -> Vec<Record> {
         &[-0.425, 0.675, 0.75],
         &outside,
         EXACT,
-    );
-
-    // 12 ft by 12 ft on four corners under 10 and 40, 10 and 60 psf; 70 psf on a triangle of 12 ft.
-    let quarter = |pressure: f64| on_corners(12.0, pressure * 144.0);
-    let third = value(three_supports(
-        triangle_of(12.0),
-        point(6.0, 12.0 * 3.0_f64.sqrt() / 6.0),
-    ));
-    let middle = value(three_supports(triangle_of(12.0), point(6.0, 0.0)));
-    add(
-        "P1",
-        "12 ft square, 50 psf, on four corners",
-        "lbf",
-        &[1800.0; 4],
-        &quarter(50.0),
-        1e-9,
-    );
-    add(
-        "P1b",
-        "12 ft square, 70 psf, on four corners",
-        "lbf",
-        &[2520.0; 4],
-        &quarter(70.0),
-        1e-9,
-    );
-    add(
-        "P2",
-        "70 psf on a triangle of 12 ft",
-        "lbf",
-        &[1454.9; 3],
-        &third.map(|share| share * 70.0 * 3.0_f64.sqrt() / 4.0 * 144.0),
-        0.05,
-    );
-    add(
-        "P2b",
-        "300 lbf at the middle of a side of a triangle",
-        "lbf",
-        &[150.0, 150.0, 0.0],
-        &middle.map(|share| 300.0 * share),
-        1e-9,
     );
 
     let eccentric = frame([1.0; 4], point(1.5, 1.0));
