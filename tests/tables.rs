@@ -108,21 +108,7 @@ fn references() -> Vec<(String, &'static Reference)> {
             .iter()
             .map(|r| (r.title.clone(), r.reference())),
     );
-    all.extend(
-        tables::resistance_factors()
-            .iter()
-            .map(|r| (r.id.clone(), r.reference())),
-    );
-    all.extend(
-        tables::wind_profiles()
-            .iter()
-            .map(|r| (r.id.clone(), r.reference())),
-    );
-    all.extend(
-        tables::wind_terrains()
-            .iter()
-            .map(|r| (r.id.clone(), r.reference())),
-    );
+    all.extend(of_wind_and_formats());
     for table in [
         tables::safety_factors(),
         tables::snow_factors(),
@@ -133,6 +119,19 @@ fn references() -> Vec<(String, &'static Reference)> {
         all.extend(table.iter().map(|r| (r.id.clone(), r.reference())));
     }
     all
+}
+
+fn of_wind_and_formats() -> Vec<(String, &'static Reference)> {
+    let profiles = tables::wind_profiles()
+        .iter()
+        .map(|r| (r.id.clone(), r.reference()));
+    let terrains = tables::wind_terrains()
+        .iter()
+        .map(|r| (r.id.clone(), r.reference()));
+    let factors = tables::resistance_factors()
+        .iter()
+        .map(|r| (r.id.clone(), r.reference()));
+    profiles.chain(terrains).chain(factors).collect()
 }
 
 mod whole {
