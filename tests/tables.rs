@@ -1739,6 +1739,44 @@ mod factors {
     }
 
     #[test]
+    fn wind_is_that_of_the_standards() {
+        let terrains: Vec<_> = tables::wind_terrains()
+            .iter()
+            .map(|row| (row.id.as_str(), row.roughness.value, row.least_height.value))
+            .collect();
+        let expected = [
+            ("0", 0.003, 1.0),
+            ("I", 0.01, 1.0),
+            ("II", 0.05, 2.0),
+            ("III", 0.3, 5.0),
+            ("IV", 1.0, 10.0),
+        ];
+        assert_eq!(terrains.len(), expected.len());
+        for (found, expected) in terrains.iter().zip(expected) {
+            assert_eq!(found.0, expected.0);
+            assert!(
+                close(found.1, expected.1) && close(found.2, expected.2),
+                "{found:?}"
+            );
+        }
+        assert!(tables::wind_terrain("V").is_err());
+        let shape = |id: &str| tables::wind_shape(id).unwrap().number().unwrap();
+        for (id, value) in [
+            ("gust", 0.85),
+            ("directionality", 0.85),
+            ("open-below-0.1", 2.0),
+            ("open-below-0.3", 1.8),
+            ("open-to-0.7", 1.6),
+            ("open-limit", 0.7),
+            ("solid", 1.95),
+        ] {
+            assert_eq!(shape(id), value, "{id}");
+        }
+        let least = tables::wind_shape("minimum").unwrap().area_load().unwrap();
+        assert!(close(least.value, barkline::units::us::psf(16.0).value));
+    }
+
+    #[test]
     fn rules_without_a_number_have_none() {
         assert_eq!(
             tables::hole_rule("no-dead-end-in-decay").unwrap().value,

@@ -131,11 +131,11 @@ words! {
     }
     /// How the duration of load counts.
     Duration {
-        /// By the NDS factors, but never above one.
+        /// By the factors of the format, but never above that of the live load.
         Capped = "capped",
-        /// By the NDS factors.
+        /// By the factors of the format: C_D, λ or k_mod.
         Nds = "nds",
-        /// Not at all.
+        /// Every load as the live load.
         Off = "off",
     }
     /// What a check outside its published range becomes.
