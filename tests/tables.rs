@@ -108,15 +108,30 @@ fn references() -> Vec<(String, &'static Reference)> {
             .iter()
             .map(|r| (r.title.clone(), r.reference())),
     );
+    all.extend(of_wind_and_formats());
     for table in [
         tables::safety_factors(),
         tables::snow_factors(),
+        tables::wind_shapes(),
         tables::time_effects(),
         tables::hole_guidance(),
     ] {
         all.extend(table.iter().map(|r| (r.id.clone(), r.reference())));
     }
     all
+}
+
+fn of_wind_and_formats() -> Vec<(String, &'static Reference)> {
+    let profiles = tables::wind_profiles()
+        .iter()
+        .map(|r| (r.id.clone(), r.reference()));
+    let terrains = tables::wind_terrains()
+        .iter()
+        .map(|r| (r.id.clone(), r.reference()));
+    let factors = tables::resistance_factors()
+        .iter()
+        .map(|r| (r.id.clone(), r.reference()));
+    profiles.chain(terrains).chain(factors).collect()
 }
 
 mod whole {
@@ -184,6 +199,10 @@ mod whole {
             dead_loads,
             safety_factors,
             snow_factors,
+            resistance_factors,
+            wind_profiles,
+            wind_terrains,
+            wind_shapes,
             time_effects,
             hole_guidance
         );
@@ -315,7 +334,8 @@ mod whole {
     /// A column of numbers ends in its unit, or is one of the pure numbers, codes and names here.
     #[test]
     fn every_column_of_numbers_names_its_unit() {
-        const UNITS: [&str; 17] = [
+        const UNITS: [&str; 18] = [
+            "_ft",
             "_psi",
             "_ksi",
             "_mpa",
@@ -334,7 +354,9 @@ mod whole {
             "_factor",
             "_lbf",
         ];
-        const PURE: [&str; 7] = [
+        const PURE: [&str; 9] = [
+            "coefficient",
+            "alpha",
             "specific_gravity",
             "factor",
             "fia_code",
@@ -1663,6 +1685,10 @@ mod factors {
             ("tips_clear", 3.0),
             ("spacing_boss", 7.0),
             ("notional_side", 0.1),
+            ("swing_jerk", 1.5),
+            ("lumber_stress", 1.0),
+            ("lumber_across", 1.0),
+            ("lumber_stability", 1.0),
             ("lose_one_sudden", 2.0),
             ("lose_one_live", 0.5),
         ] {
@@ -1710,6 +1736,44 @@ mod factors {
             * factor("ct-open")
             * factor("is-2");
         assert!((deck - 40.3).abs() < 0.05);
+    }
+
+    #[test]
+    fn wind_is_that_of_the_standards() {
+        let terrains: Vec<_> = tables::wind_terrains()
+            .iter()
+            .map(|row| (row.id.as_str(), row.roughness.value, row.least_height.value))
+            .collect();
+        let expected = [
+            ("0", 0.003, 1.0),
+            ("I", 0.01, 1.0),
+            ("II", 0.05, 2.0),
+            ("III", 0.3, 5.0),
+            ("IV", 1.0, 10.0),
+        ];
+        assert_eq!(terrains.len(), expected.len());
+        for (found, expected) in terrains.iter().zip(expected) {
+            assert_eq!(found.0, expected.0);
+            assert!(
+                close(found.1, expected.1) && close(found.2, expected.2),
+                "{found:?}"
+            );
+        }
+        assert!(tables::wind_terrain("V").is_err());
+        let shape = |id: &str| tables::wind_shape(id).unwrap().number().unwrap();
+        for (id, value) in [
+            ("gust", 0.85),
+            ("directionality", 0.85),
+            ("open-below-0.1", 2.0),
+            ("open-below-0.3", 1.8),
+            ("open-to-0.7", 1.6),
+            ("open-limit", 0.7),
+            ("solid", 1.95),
+        ] {
+            assert_eq!(shape(id), value, "{id}");
+        }
+        let least = tables::wind_shape("minimum").unwrap().area_load().unwrap();
+        assert!(close(least.value, barkline::units::us::psf(16.0).value));
     }
 
     #[test]

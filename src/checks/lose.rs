@@ -69,7 +69,7 @@ impl Platform {
         if !faults.is_empty() {
             return Err(CheckError::Criteria(faults));
         }
-        let actions = loads::actions(self, criteria);
+        let actions = loads::actions(self, criteria)?;
         let solved = platform::solve(self, &actions, criteria)?;
         let losses = solved.lose_each()?;
         let bare = accidental(criteria);

@@ -37,6 +37,9 @@ pub enum CheckError {
     /// The analysis has no answer.
     #[error(transparent)]
     Analysis(#[from] AnalysisError),
+    /// A load has no meaning.
+    #[error("a load can not be worked out: {0}")]
+    Loads(#[from] loads::LoadError),
     /// The criteria lack something that the checks read.
     #[error("the criteria have no usable {}; start from the standard ones", .0.join(", "))]
     Criteria(Vec<&'static str>),
@@ -68,7 +71,7 @@ impl Platform {
         if !faults.is_empty() {
             return Err(CheckError::Criteria(faults));
         }
-        let actions = loads::actions(self, criteria);
+        let actions = loads::actions(self, criteria)?;
         let solved = platform::solve(self, &actions, criteria)?;
         let run = Run::new(self, criteria, &solved)?;
         let attachments = (0..self.anchors().len())

@@ -1,18 +1,27 @@
 //! The actions of a platform: forces with a direction, and how they meet each other.
 
+use super::LoadError;
+use super::people::{guard_push, side_force, swing_pulls};
+use super::wind::{Guard as Screen, WindSite, edge_wind, guard_wind};
+use crate::mechanics::dynamics::taut_line;
 use crate::model::{
-    Action, ActionPart, ActionPlace, Case, Criteria, Deck, Guard, Hammock, Hold, Load, LoadPlace,
-    Platform, Point, Presence, Swing, plan,
+    Action, ActionPart, ActionPlace, Case, Criteria, Crossing, Deck, Guard, Hammock, Hold, Load,
+    LoadPlace, Platform, Point, Presence, Swing, plan,
 };
-use crate::tables;
-use crate::units::{Length, si};
+use crate::units::{Angle, Length, si};
+
+/// Compass directions that wind is taken from.
+const WINDS: u32 = 8;
 
 /// Everything with a direction that acts on a platform.
-pub fn actions(platform: &Platform, criteria: &Criteria) -> Vec<Action> {
+///
+/// # Errors
+/// When a number has no meaning, or a table is broken.
+pub fn actions(platform: &Platform, criteria: &Criteria) -> Result<Vec<Action>, LoadError> {
     let mut groups = 0;
     let mut actions = Vec::new();
     for (k, deck) in platform.decks().iter().enumerate() {
-        actions.extend(people(k, deck, criteria.factor("people_side")));
+        actions.extend(people(k, deck, criteria)?);
     }
     actions.extend(
         platform
@@ -20,36 +29,127 @@ pub fn actions(platform: &Platform, criteria: &Criteria) -> Vec<Action> {
             .iter()
             .filter_map(|load| push(load, platform)),
     );
-    let leaning = tables::live_load("guard").ok().and_then(|row| row.line);
-    let leaning = leaning.map_or(0.0, |line| line.value);
     for guard in platform.guards() {
-        actions.push(lean_on(
-            guard,
-            &platform.decks()[guard.deck],
-            leaning,
-            groups,
-        ));
+        actions.push(lean_on(guard, &platform.decks()[guard.deck], groups)?);
     }
     groups += usize::from(!platform.guards().is_empty());
     for swing in platform.swings() {
-        actions.extend(swinging(swing, groups));
+        actions.extend(swinging(swing, criteria, groups)?);
         groups += 1;
     }
-    actions.extend(
-        platform
-            .hammocks()
-            .iter()
-            .map(|hammock| taut(hammock, platform)),
-    );
-    actions
+    for hammock in platform.hammocks() {
+        actions.push(taut(hammock, platform)?);
+    }
+    if let Some(wind) = platform.wind() {
+        let site = WindSite::new(wind.speed, wind.exposure, wind.edition);
+        for direction in 0..WINDS {
+            let toward = si::degrees(360.0 * f64::from(direction) / f64::from(WINDS));
+            actions.push(blow(platform, &site, toward, groups)?);
+        }
+    }
+    Ok(actions)
+}
+
+/// Wind from one direction on all guards and edges: none shelters another.
+fn blow(
+    platform: &Platform,
+    site: &WindSite,
+    toward: Angle,
+    group: usize,
+) -> Result<Action, LoadError> {
+    let [east, north] = plan::unit(toward);
+    let mut parts = Vec::new();
+    for guard in platform.guards() {
+        let boards = boards(platform, &platform.decks()[guard.deck]);
+        let screen = Screen {
+            length: guard.along[0].distance(guard.along[1]),
+            height: guard.height,
+            solidity: guard.solidity,
+            level: boards.max(si::metres(0.0)),
+        };
+        let force = guard_wind(site, &screen)?;
+        // What blows across it pushes along its normal.
+        let [x, y] = plan::unit(guard.along[0].bearing(guard.along[1]) + si::degrees(90.0));
+        let across = force.total.value * (x * east + y * north);
+        parts.push(ActionPart {
+            on: ActionPlace::Deck {
+                deck: guard.deck,
+                at: guard.along[0].between(guard.along[1], 0.5),
+                height: force.above_foot,
+            },
+            force: [across * x, across * y, 0.0],
+        });
+    }
+    for (k, deck) in platform.decks().iter().enumerate() {
+        parts.extend(edge(platform, site, (k, deck), [east, north])?);
+    }
+    Ok(Action {
+        name: format!("wind toward {:.0}°", toward.value.to_degrees()),
+        case: Case::Wind,
+        presence: Presence::OneOf(group),
+        parts,
+    })
+}
+
+/// Wind on the edge of a deck, joists and beams: one solid panel as wide as the deck across the wind.
+fn edge(
+    platform: &Platform,
+    site: &WindSite,
+    (index, deck): (usize, &Deck),
+    [east, north]: [f64; 2],
+) -> Result<Option<ActionPart>, LoadError> {
+    let across = deck.outline.iter().map(|corner| {
+        let [x, y] = corner.metres();
+        x * north - y * east
+    });
+    let (least, most) = across.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+        (low.min(x), high.max(x))
+    });
+    let joists = match deck.joists.set {
+        Crossing::OnTop => deck.joists.timber.depth,
+        Crossing::Flush => si::metres(0.0),
+    };
+    let beams = deck
+        .beams
+        .iter()
+        .map(|beam| platform.beams()[*beam].timber.depth);
+    let depth = joists + beams.fold(si::metres(0.0), Length::max);
+    if most <= least {
+        return Ok(None);
+    }
+    let level = (boards(platform, deck) - depth).max(si::metres(0.0));
+    let force = edge_wind(site, si::metres(most - least), depth, level)?;
+    let (_, centre) = area(deck);
+    Ok(Some(ActionPart {
+        on: ActionPlace::Deck {
+            deck: index,
+            at: centre,
+            height: force.above_foot - depth,
+        },
+        force: [force.total.value * east, force.total.value * north, 0.0],
+    }))
+}
+
+/// Height of a deck's boards over the site's zero, where its beams have a level; else zero, where wind is least but for
+/// the floor of the profile.
+fn boards(platform: &Platform, deck: &Deck) -> Length {
+    let beams = deck.beams.iter().map(|beam| &platform.beams()[*beam]);
+    let tops = beams.filter_map(|beam| Some(beam.level? + beam.timber.depth / 2.0));
+    let joists = match deck.joists.set {
+        Crossing::OnTop => deck.joists.timber.depth,
+        Crossing::Flush => si::metres(0.0),
+    };
+    tops.reduce(Length::max)
+        .map_or(si::metres(0.0), |top| top + joists)
 }
 
 /// People who sway together: a level force on the whole deck that may point anywhere.
-fn people(index: usize, deck: &Deck, per_area: f64) -> Vec<Action> {
+fn people(index: usize, deck: &Deck, criteria: &Criteria) -> Result<Vec<Action>, LoadError> {
     let (area, centre) = area(deck);
-    let force = per_area * area;
+    let pressure = si::pascals(criteria.factor("people_side"));
+    let force = side_force(si::square_metres(area), pressure)?.value;
     if force == 0.0 {
-        return Vec::new();
+        return Ok(Vec::new());
     }
     let part = |force| Action {
         name: format!("people's side load on deck {}", deck.id),
@@ -64,7 +164,7 @@ fn people(index: usize, deck: &Deck, per_area: f64) -> Vec<Action> {
             force,
         }],
     };
-    vec![part([force, 0.0, 0.0]), part([0.0, force, 0.0])]
+    Ok(vec![part([force, 0.0, 0.0]), part([0.0, force, 0.0])])
 }
 
 /// Area of a deck less its openings (m²), and its centre.
@@ -142,8 +242,9 @@ fn push(load: &Load, platform: &Platform) -> Option<Action> {
     })
 }
 
-/// People who lean on one guard, outward at its top.
-fn lean_on(guard: &Guard, deck: &Deck, per_length: f64, group: usize) -> Action {
+/// People who lean on one guard, outward at its top: along it, or on one spot if that is more.
+fn lean_on(guard: &Guard, deck: &Deck, group: usize) -> Result<Action, LoadError> {
+    let push = guard_push()?;
     let [a, b] = guard.along;
     let middle = a.between(b, 0.5);
     let [east, north] = plan::unit(a.bearing(b) + si::degrees(90.0));
@@ -157,8 +258,8 @@ fn lean_on(guard: &Guard, deck: &Deck, per_length: f64, group: usize) -> Action 
     } else {
         1.0
     };
-    let force = outward * per_length * a.distance(b).value;
-    Action {
+    let force = outward * (push.line * a.distance(b)).max(push.point).value;
+    Ok(Action {
         name: format!("people leaning on guard {}", guard.id),
         case: Case::Live,
         presence: Presence::OneOf(group),
@@ -170,14 +271,12 @@ fn lean_on(guard: &Guard, deck: &Deck, per_length: f64, group: usize) -> Action 
             },
             force: [force * east, force * north, 0.0],
         }],
-    }
+    })
 }
 
 /// A swing at its lowest point, and where it pulls sideways most, both ways.
-fn swinging(swing: &Swing, group: usize) -> Vec<Action> {
-    let (weight, to) = (swing.rider.value, swing.to.value);
-    let tension = |angle: f64| weight * (3.0 * angle.cos() - 2.0 * to.cos());
-    let angle = steepest(to);
+fn swinging(swing: &Swing, criteria: &Criteria, group: usize) -> Result<Vec<Action>, LoadError> {
+    let pulls = swing_pulls(swing.rider, swing.to, criteria.factor("swing_jerk"))?;
     let [east, north] = plan::unit(swing.along);
     let part = |level: f64, down: f64| Action {
         name: format!("swing {}", swing.id),
@@ -191,23 +290,17 @@ fn swinging(swing: &Swing, group: usize) -> Vec<Action> {
             force: [level * east, level * north, -down],
         }],
     };
-    let (level, down) = (tension(angle) * angle.sin(), tension(angle) * angle.cos());
-    vec![
-        part(0.0, tension(0.0)),
+    let level = pulls.side.horizontal.value;
+    let down = pulls.side.tension.value * pulls.side.from_plumb.value.cos();
+    Ok(vec![
+        part(0.0, pulls.down.tension.value),
         part(level, down),
         part(-level, down),
-    ]
-}
-
-/// The angle from plumb at which a swing that goes to `to` pulls sideways most (rad).
-fn steepest(to: f64) -> f64 {
-    // d/dθ (3 cos θ − 2 cos θ₀) sin θ = 0 is 6 cos²θ − 2 cos θ₀ cos θ − 3 = 0.
-    let cos = (to.cos() + (to.cos().powi(2) + 18.0).sqrt()) / 6.0;
-    cos.clamp(-1.0, 1.0).acos().min(to)
+    ])
 }
 
 /// A taut line with a weight at its middle: half of it on each end, and the pull of the line.
-fn taut(hammock: &Hammock, platform: &Platform) -> Action {
+fn taut(hammock: &Hammock, platform: &Platform) -> Result<Action, LoadError> {
     let place = |hold: Hold| match hold {
         Hold::Anchor(anchor) => {
             let own = &platform.anchors()[anchor];
@@ -224,7 +317,9 @@ fn taut(hammock: &Hammock, platform: &Platform) -> Action {
     let ends = hammock.ends.map(place);
     let span = ends[0].1.distance(ends[1].1);
     let weight = hammock.weight.value;
-    let pull = weight * span.value / (4.0 * hammock.sag.value);
+    let pull = taut_line(hammock.weight, span, hammock.sag)?
+        .horizontal
+        .value;
     let part = |own: usize| {
         let ((on, from), (_, to)) = (ends[own], ends[1 - own]);
         let [east, north] = if span > Length::default() {
@@ -237,10 +332,10 @@ fn taut(hammock: &Hammock, platform: &Platform) -> Action {
             force: [pull * east, pull * north, -weight / 2.0],
         }
     };
-    Action {
+    Ok(Action {
         name: format!("hammock {}", hammock.id),
         case: Case::Live,
         presence: Presence::OnOff,
         parts: vec![part(0), part(1)],
-    }
+    })
 }

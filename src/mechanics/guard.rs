@@ -3,7 +3,7 @@
 use super::MechanicsError;
 use crate::units::{
     Angle, Area, Density, FlexuralStiffness, Force, Length, LineLoad, Moment, SecondMoment,
-    SectionModulus, Stress,
+    SectionModulus, Speed, Stress,
 };
 
 /// A quantity that can be refused by name.
@@ -99,6 +99,7 @@ guard! {
     Moment: " N·m";
     SecondMoment: " m⁴";
     SectionModulus: " m³";
+    Speed: " m/s";
     Stress: " Pa";
 }
 

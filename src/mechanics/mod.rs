@@ -8,6 +8,7 @@
 //! the caller to mark as extended; a value that has no meaning in the equation is a [`MechanicsError`].
 
 pub mod duration;
+pub mod dynamics;
 pub mod embedment;
 pub mod eurocode5;
 pub mod exclusion;
@@ -18,8 +19,10 @@ pub mod mechanism;
 pub mod modulus;
 pub mod pushover;
 pub mod round_bar;
+pub mod snow;
 pub mod statics;
 pub mod stem;
+pub mod wind;
 pub mod withdrawal;
 pub mod yield_modes;
 

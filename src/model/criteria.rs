@@ -1,7 +1,7 @@
 //! By what a platform is judged. Criteria travel as values; nothing reads them from elsewhere.
 
 use super::{Case, Magnitudes, Origin, Standing};
-use crate::tables::{self, LookupError, SnowLevel};
+use crate::tables::{self, Format, LookupError, SnowLevel};
 use crate::units::{Length, si};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -127,7 +127,14 @@ pub enum DurationRule {
 }
 
 /// Keys of the criteria that no check of this version reads: they stand ready for parts that are not assessed yet.
-pub const NOT_READ: &[&str] = &["splitting", "steel_fatigue", "boss_clearance"];
+pub const NOT_READ: &[&str] = &[
+    "splitting",
+    "steel_fatigue",
+    "boss_clearance",
+    "lumber_stress",
+    "lumber_across",
+    "lumber_stability",
+];
 
 /// Keys of the factors that divide a strength.
 const STRENGTH_FACTORS: &[&str] = &[
@@ -179,6 +186,8 @@ pub struct Criterion {
 /// The criteria of a check.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Criteria {
+    /// The format of safety, of the combinations and of the factors alike.
+    pub format: Format,
     /// Combinations to go through.
     pub combinations: Vec<Combination>,
     /// What bearing strength rests on.
@@ -189,38 +198,37 @@ pub struct Criteria {
     pub extended_is_review: bool,
     /// Safety factors, model constants and limits by their key, in SI.
     pub factors: BTreeMap<String, Criterion>,
-    /// Duration factor for each case, before the rule (1).
+    /// Duration factor for each case, over that of the live load and before the rule (1).
     pub duration_factors: Magnitudes,
 }
 
 impl Criteria {
-    /// The defaults, with a set of combinations of the table such as `asce7-22-asd`.
+    /// The defaults, with a set of combinations of the table such as `asce7-22-asd`, and the factors and the load
+    /// duration of the format that the set is written in.
     ///
     /// # Errors
     /// When the set is not in the table.
     pub fn standard(set: &str) -> Result<Self, LookupError> {
         let combinations = tables::combinations(set)?;
-        let factors = tables::safety_factors().iter().filter_map(|row| {
-            let value = row
-                .number()
-                .or(row.length().map(|length| length.value))
-                .or(row.stress().map(|stress| stress.value))
-                .or(row.area_load().map(|load| load.value))?;
-            let criterion = Criterion {
-                value,
-                title: row.title.clone(),
-                origin: Origin::from(row.reference()),
-                changed: false,
-            };
-            Some((row.id.clone(), criterion))
-        });
+        let format = combinations.first().map_or(Format::Asd, |row| row.format);
+        let mut factors = allowable_factors();
+        for row in tables::resistance_factors()
+            .iter()
+            .filter(|row| row.format == format)
+        {
+            if let Some(criterion) = factors.get_mut(&row.key) {
+                criterion.value = row.value;
+                criterion.origin = Origin::from(row.reference());
+            }
+        }
         Ok(Self {
+            format,
             combinations: distinct(combinations.into_iter().map(Combination::from)),
             basis: Basis::default(),
             duration: DurationRule::default(),
             extended_is_review: false,
-            factors: factors.collect(),
-            duration_factors: duration_factors()?,
+            factors,
+            duration_factors: duration_factors(format)?,
         })
     }
 
@@ -342,19 +350,81 @@ fn distinct(rows: impl Iterator<Item = Combination>) -> Vec<Combination> {
     kept
 }
 
-fn duration_factors() -> Result<Magnitudes, LookupError> {
-    let mut factors = [1.0; Case::ALL.len()];
-    for (case, class) in [
-        (Case::Dead, "permanent"),
-        (Case::Live, "occupancy"),
-        (Case::RoofLive, "construction"),
-        (Case::Snow, "snow"),
-        (Case::Rain, "snow"),
-        (Case::Wind, "wind"),
-        (Case::Seismic, "wind"),
-        (Case::Sway, "wind"),
-    ] {
-        factors[case as usize] = tables::load_duration("nds", class)?.factor;
+/// Every default, in the allowable format.
+fn allowable_factors() -> BTreeMap<String, Criterion> {
+    let criterion = |row: &tables::Factor| {
+        let value = row
+            .number()
+            .or(row.length().map(|length| length.value))
+            .or(row.stress().map(|stress| stress.value))
+            .or(row.area_load().map(|load| load.value))?;
+        let criterion = Criterion {
+            value,
+            title: row.title.clone(),
+            origin: Origin::from(row.reference()),
+            changed: false,
+        };
+        Some((row.id.clone(), criterion))
+    };
+    tables::safety_factors()
+        .iter()
+        .filter_map(criterion)
+        .collect()
+}
+
+/// The system of duration factors of a format, and the class of every case in it, in the order of [`Case::ALL`].
+const fn durations(format: Format) -> (&'static str, [&'static str; Case::ALL.len()]) {
+    match format {
+        Format::Asd => (
+            "nds",
+            [
+                "permanent",
+                "occupancy",
+                "construction",
+                "snow",
+                "snow",
+                "wind",
+                "wind",
+                "wind",
+            ],
+        ),
+        // One factor for a case, whether it leads or accompanies: that of accompanying wind, the smaller.
+        Format::Lrfd => (
+            "nds-lrfd",
+            [
+                "permanent",
+                "occupancy",
+                "snow",
+                "snow",
+                "snow",
+                "companion",
+                "wind",
+                "companion",
+            ],
+        ),
+        Format::Partial => (
+            "ec5-wet",
+            [
+                "permanent",
+                "medium",
+                "medium",
+                "medium",
+                "medium",
+                "short",
+                "instantaneous",
+                "short",
+            ],
+        ),
     }
-    Ok(factors)
+}
+
+/// Duration factors over that of the live load, which stands in the factors of the format already.
+fn duration_factors(format: Format) -> Result<Magnitudes, LookupError> {
+    let (system, classes) = durations(format);
+    let mut factors = [1.0; Case::ALL.len()];
+    for (factor, class) in factors.iter_mut().zip(classes) {
+        *factor = tables::load_duration(system, class)?.factor;
+    }
+    let live = factors[Case::Live as usize];
+    Ok(factors.map(|factor| factor / live))
 }

@@ -25,12 +25,12 @@ pub use load::{
 pub use member::{Beam, BeamSupport, Brace, Carrier, Carries, Crossing, Post, Seat, Timber};
 pub use plan::Point;
 pub use platform::{Parts, Platform, PlatformError};
-pub use site::{Exposure, Wind};
+pub use site::Wind;
 pub use steel::Steel;
 pub use stem::Stem;
 pub use wood::{LivingWood, OwnWood};
 
-pub use crate::tables::{LoadCase as Case, Standing};
+pub use crate::tables::{Format as SafetyFormat, LoadCase as Case, Standing};
 
 use serde::{Deserialize, Serialize};
 

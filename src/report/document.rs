@@ -3,7 +3,7 @@
 use super::Finding;
 use crate::checks::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 use crate::model::{Basis, Combination, Criteria, DurationRule, LimitState, Magnitudes, Standing};
-use crate::model::{Case, Group};
+use crate::model::{Case, Group, SafetyFormat};
 use crate::tables::{self, FactorValue};
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
@@ -142,13 +142,15 @@ impl ErrorDocument {
 pub struct CriteriaPart {
     /// What bearing strength rests on.
     pub basis: Basis,
+    /// The format of safety: `asd`, `lrfd` or `partial`.
+    pub format: SafetyFormat,
     /// How load duration enters.
     pub duration: DurationRule,
     /// What a check outside its published range becomes: `note` or `review`.
     pub extended: &'static str,
     /// The combinations.
     pub combinations: Vec<CombinationPart>,
-    /// Duration factor for each case, before the rule (1).
+    /// Duration factor for each case, over that of the live load and before the rule (1).
     pub duration_factors: BTreeMap<Case, f64>,
     /// Safety factors, model constants and limits.
     pub factors: BTreeMap<String, FactorPart>,
@@ -158,6 +160,7 @@ impl From<&Criteria> for CriteriaPart {
     fn from(criteria: &Criteria) -> Self {
         Self {
             basis: criteria.basis,
+            format: criteria.format,
             duration: criteria.duration,
             extended: if criteria.extended_is_review {
                 "review"

@@ -68,6 +68,17 @@ pub enum Format {
     Partial,
 }
 
+impl Format {
+    /// The word for it, as in the table.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Asd => "asd",
+            Self::Lrfd => "lrfd",
+            Self::Partial => "partial",
+        }
+    }
+}
+
 /// The level of the snow load that a set's factors expect.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -187,6 +198,9 @@ impl Raw {
     }
 }
 
+/// What the names of the sets of EN 1990 begin with.
+const EN_1990: &str = "en1990";
+
 static COMBINATIONS: Lazy<Combination> = LazyLock::new(|| {
     reader::read(
         "load_combinations.csv",
@@ -211,7 +225,7 @@ pub fn combination_sets() -> Vec<&'static str> {
     sets
 }
 
-/// The combinations of a set.
+/// The combinations of a set; `en1990` means both sets of EN 1990, strength and equilibrium.
 ///
 /// # Errors
 ///
@@ -224,6 +238,12 @@ pub fn combination_sets() -> Vec<&'static str> {
 /// ```
 pub fn combinations(set: &str) -> Result<Vec<&'static Combination>, LookupError> {
     let rows = reader::checked(&COMBINATIONS)?;
+    if set == EN_1990 {
+        return Ok(rows
+            .iter()
+            .filter(|row| row.set.starts_with(EN_1990))
+            .collect());
+    }
     let found = &lookup::find("combination set", rows, set)?.set;
     Ok(rows.iter().filter(|row| row.set == *found).collect())
 }

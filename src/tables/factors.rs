@@ -1,5 +1,6 @@
 //! Factors and limits: safety, spread, duration, snow, holes.
 
+use super::combination::Format;
 use super::lookup::{self, LookupError, Named};
 use super::reader::{self, Lazy, TableError, positive};
 use super::source::{Kind, Reference};
@@ -180,6 +181,14 @@ factor_table! {
 }
 
 factor_table! {
+    SHAPE, "wind_shape.csv", "wind factor",
+    /// What turns a velocity pressure into a force on guards and edges.
+    wind_shapes,
+    /// The wind factor of an id, such as `gust`.
+    wind_shape
+}
+
+factor_table! {
     TIME, "duration.csv", "time effect",
     /// Effects of time under load, wet service and temperature.
     time_effects,
@@ -193,6 +202,67 @@ factor_table! {
     hole_guidance,
     /// The rule of an id, such as `reach`.
     hole_rule
+}
+
+/// What takes the place of a safety factor of the allowable format in another format.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct ResistanceFactor {
+    /// Format and key, such as `lrfd boss_bearing`.
+    pub id: String,
+    /// The format.
+    pub format: Format,
+    /// The key of the criterion that it replaces.
+    pub key: String,
+    /// The value under the live load (1).
+    pub value: f64,
+    reference: Reference,
+}
+
+impl ResistanceFactor {
+    /// Where the row comes from.
+    pub fn reference(&self) -> &Reference {
+        &self.reference
+    }
+}
+
+impl Named for ResistanceFactor {
+    fn id(&self) -> &str {
+        &self.id
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawResistance {
+    format: Format,
+    key: String,
+    value: String,
+    source: String,
+    locator: String,
+    kind: Kind,
+    note: String,
+}
+
+static RESISTANCE: Lazy<ResistanceFactor> = LazyLock::new(|| {
+    reader::read(
+        "resistance_factors.csv",
+        include_str!("../../data/resistance_factors.csv"),
+        |raw: RawResistance| {
+            Ok(ResistanceFactor {
+                id: format!("{} {}", raw.format.word(), raw.key),
+                format: raw.format,
+                key: raw.key,
+                value: positive(number(&raw.value)?, "value", |value| value)?,
+                reference: Reference::new(&raw.source, raw.locator, raw.kind, raw.note)?,
+            })
+        },
+    )
+});
+
+/// Every factor that takes the place of a safety factor in another format.
+pub fn resistance_factors() -> &'static [ResistanceFactor] {
+    reader::rows(&RESISTANCE)
 }
 
 /// The properties of clear wood whose spread is known.
@@ -280,7 +350,7 @@ pub fn variation(property: Property) -> Option<&'static Variation> {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct LoadDuration {
-    /// The system: `nds`, or `ec5-wet` for k_mod in service class 3.
+    /// The system: `nds`, `nds-lrfd` for the time effect λ, or `ec5-wet` for k_mod in service class 3.
     pub system: String,
     /// The class of load, such as `snow`.
     pub class: String,
@@ -354,9 +424,10 @@ pub fn load_duration(system: &str, class: &str) -> Result<&'static LoadDuration,
 }
 
 pub(super) fn verify() -> Result<(), TableError> {
-    [&SAFETY, &SNOW, &TIME, &HOLES]
+    [&SAFETY, &SNOW, &SHAPE, &TIME, &HOLES]
         .into_iter()
         .try_for_each(reader::sound)?;
+    reader::sound(&RESISTANCE)?;
     reader::sound(&VARIATIONS)?;
     reader::sound(&DURATIONS)
 }

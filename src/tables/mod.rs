@@ -25,6 +25,7 @@ mod lumber;
 mod reader;
 mod source;
 mod steel;
+mod wind;
 mod wood;
 
 pub use anchor_size::{AnchorSize, anchor_size, anchor_sizes};
@@ -32,9 +33,10 @@ pub use combination::{
     Combination, Format, LoadCase, SnowLevel, all_combinations, combination_sets, combinations,
 };
 pub use factors::{
-    Factor, FactorValue, LoadDuration, Property, Variation, hole_guidance, hole_rule,
-    load_duration, load_durations, safety_factor, safety_factors, snow_factor, snow_factors,
-    time_effect, time_effects, variation, variations,
+    Factor, FactorValue, LoadDuration, Property, ResistanceFactor, Variation, hole_guidance,
+    hole_rule, load_duration, load_durations, resistance_factors, safety_factor, safety_factors,
+    snow_factor, snow_factors, time_effect, time_effects, variation, variations, wind_shape,
+    wind_shapes,
 };
 pub use gravity::{
     CombinationGravity, GreenDensity, combination_gravities, combination_gravity, green_densities,
@@ -49,6 +51,10 @@ pub use lumber::{
 pub use reader::TableError;
 pub use source::{Kind, Read, Reference, Source, Standing, source, sources};
 pub use steel::{Steel, SteelFamily, SteelStiffness, steel, steels};
+pub use wind::{
+    WindEdition, WindExposure, WindProfile, WindTerrain, wind_profile, wind_profiles, wind_terrain,
+    wind_terrains,
+};
 pub use wood::{
     GreenWood, Region, SeasonedWood, Species, WoodClass, find_green_wood, find_seasoned_wood,
     green_woods, seasoned_woods,
@@ -68,5 +74,6 @@ pub fn verify() -> Result<(), TableError> {
     lumber::verify()?;
     loads::verify()?;
     combination::verify()?;
+    wind::verify()?;
     factors::verify()
 }

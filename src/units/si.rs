@@ -1,7 +1,7 @@
 //! Constructors from SI units.
 
 use super::{
-    Angle, Area, Density, Force, Length, LineLoad, Mass, Moment, Ratio, Stress, UnitWeight,
+    Angle, Area, Density, Force, Length, LineLoad, Mass, Moment, Ratio, Speed, Stress, UnitWeight,
 };
 use std::marker::PhantomData;
 
@@ -47,6 +47,8 @@ constructors! {
     kilograms: Mass = 1.0;
     /// A mass per volume in kilograms per cubic metre.
     kilograms_per_cubic_metre: Density = 1.0;
+    /// A speed in metres per second.
+    metres_per_second: Speed = 1.0;
     /// An angle in radians.
     radians: Angle = 1.0;
     /// An angle in degrees.

@@ -4,7 +4,7 @@
 //! standard gravity 9.806 65 m/s² for the pound-force.
 
 use super::si::{STANDARD_GRAVITY, constructors};
-use super::{AreaLoad, Density, Force, Length, LineLoad, Mass, Moment, Stress, UnitWeight};
+use super::{AreaLoad, Density, Force, Length, LineLoad, Mass, Moment, Speed, Stress, UnitWeight};
 use std::marker::PhantomData;
 
 /// One inch in metres.
@@ -43,6 +43,8 @@ constructors! {
     pounds_per_inch: LineLoad = POUND_FORCE / INCH;
     /// A weight per volume in pounds-force per cubic foot.
     pcf: UnitWeight = POUND_FORCE / (FOOT * FOOT * FOOT);
+    /// A speed in miles per hour.
+    miles_per_hour: Speed = 5280.0 * FOOT / 3600.0;
     /// A mass in pounds.
     pounds: Mass = POUND;
     /// A mass per volume in pounds per cubic foot.

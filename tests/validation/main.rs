@@ -13,10 +13,13 @@ mod page;
 mod record;
 
 mod aisc;
+mod asce7;
 mod awc_examples;
 mod broms;
 mod drilled_stems;
 mod duration;
+mod dynamics;
+mod en1991;
 mod eurocode5;
 mod limit_load;
 mod nds;
@@ -36,6 +39,9 @@ fn all() -> Vec<Record> {
         eurocode5::records(),
         aisc::records(),
         duration::records(),
+        asce7::records(),
+        en1991::records(),
+        dynamics::records(),
         statics::records(),
         drilled_stems::records(),
         winkler::records(),

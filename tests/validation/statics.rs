@@ -22,6 +22,7 @@ pub fn records() -> Vec<Record> {
         .iter()
         .flat_map(Row::records)
         .collect();
+    records.extend(even_loads());
     records.extend(platforms());
     records
 }
@@ -139,23 +140,70 @@ fn point(x_ft: f64, y_ft: f64) -> Point {
     }
 }
 
+/// One record for each support of a platform.
+fn supports(
+    id: &str,
+    quantity: &str,
+    unit: &'static str,
+    printed: &[f64],
+    computed: &[f64],
+    tolerance: f64,
+) -> Vec<Record> {
+    assert_eq!(printed.len(), computed.len(), "{id}");
+    std::iter::zip(printed, computed)
+        .enumerate()
+        .map(|(i, (&printed, &computed))| Record {
+            id: format!("{id}-{}", i + 1),
+            source: PLATFORMS,
+            quantity: format!("{quantity}, support {}", i + 1),
+            unit,
+            printed,
+            computed,
+            tolerance,
+            standing: Standing::Derived,
+        })
+        .collect()
+}
+
+/// Even loads on a square and on a triangle of 12 ft.
+fn even_loads() -> Vec<Record> {
+    let quarter = |pressure: f64| on_corners(12.0, pressure * 144.0);
+    let height = 12.0 * 3.0_f64.sqrt() / 2.0;
+    let share = |x: f64, y: f64| value(three_supports(triangle_of(12.0), point(x, y)));
+    let third = share(6.0, height / 3.0).map(|part| part * 70.0 * 6.0 * height);
+    let middle = share(6.0, 0.0).map(|part| 300.0 * part);
+    let square = |id, pressure: f64, printed| {
+        let what = format!("12 ft square, {pressure} psf, on four corners");
+        supports(id, &what, "lbf", &[printed; 4], &quarter(pressure), 1e-9)
+    };
+    [
+        square("P1", 50.0, 1800.0),
+        square("P1b", 70.0, 2520.0),
+        supports(
+            "P2",
+            "70 psf on a triangle of 12 ft",
+            "lbf",
+            &[1454.9; 3],
+            &third,
+            0.05,
+        ),
+        supports(
+            "P2b",
+            "300 lbf at the middle of a side of a triangle",
+            "lbf",
+            &[150.0, 150.0, 0.0],
+            &middle,
+            1e-9,
+        ),
+    ]
+    .concat()
+}
+
 /// The hand calculations, in pounds and in multiples of the load.
 fn platforms() -> Vec<Record> {
     let mut records = Vec::new();
     let mut add = |id: &str, quantity: &str, unit, printed: &[f64], computed: &[f64], tolerance| {
-        assert_eq!(printed.len(), computed.len(), "{id}");
-        for (i, (&printed, &computed)) in std::iter::zip(printed, computed).enumerate() {
-            records.push(Record {
-                id: format!("{id}-{}", i + 1),
-                source: PLATFORMS,
-                quantity: format!("{quantity}, support {}", i + 1),
-                unit,
-                printed,
-                computed,
-                tolerance,
-                standing: Standing::Derived,
-            });
-        }
+        records.extend(supports(id, quantity, unit, printed, computed, tolerance));
     };
     let triangle = [point(0.0, 0.0), point(10.0, 0.0), point(3.0, 8.0)];
     let inside = value(three_supports(triangle, point(4.5, 3.5))).map(|share| 6000.0 * share);
@@ -250,6 +298,29 @@ fn on_springs(alpha: f64) -> [f64; 3] {
         alpha * k * l * l * l,
         k,
     )))
+}
+
+/// An equilateral triangle on its side, in feet.
+fn triangle_of(side: f64) -> [Point; 3] {
+    [
+        point(0.0, 0.0),
+        point(side, 0.0),
+        point(side / 2.0, side * 3.0_f64.sqrt() / 2.0),
+    ]
+}
+
+/// Reactions of a square on its corners under a centred load, in pounds.
+fn on_corners(side: f64, load: f64) -> Vec<f64> {
+    let corners = [(0.0, 0.0), (side, 0.0), (side, side), (0.0, side)];
+    let supports = corners.map(|(x, y)| SpringSupport {
+        at: point(x, y),
+        stiffness: pounds_per_inch(1000.0),
+    });
+    let centre = point(side / 2.0, side / 2.0);
+    value(rigid_platform(&supports, pounds_force(load), centre))
+        .iter()
+        .map(|r| (*r / pounds_force(1.0)).value)
+        .collect()
 }
 
 /// Reactions of a rigid frame of 10 ft by 8 ft under 4000 lbf, corners anticlockwise from the north-east, in pounds.

@@ -148,7 +148,7 @@ tables! {
     Site "[site]" {
         /// The ground snow load.
         optional ground_snow: Option<AreaLoad>,
-        /// What the ground snow load is: "asce7-22" (strength level) or "asce7-16" (nominal).
+        /// What the ground snow load is: "asce7-22" (strength level), "asce7-16" (nominal) or "en1991" (characteristic).
         optional snow_basis: Option<At<SnowBasis>>,
         /// The exposure factor C_e of snow.
         optional snow_exposure: Option<Number>,
@@ -164,7 +164,8 @@ tables! {
 
     /// The rules of the check; what is left out has the default that the program names with its source.
     Criteria "[criteria]" {
-        /// The combinations of loads: "asce7-22-asd", "asce7-16-asd", or "own" for the `[[combination]]` tables.
+        /// The combinations of loads, and with them the format of safety: "asce7-22-asd", "asce7-16-asd", "asce7-22-lrfd",
+        /// "asce7-16-lrfd", "en1990", or "own" for the `[[combination]]` tables, which are of the allowable format.
         optional combinations: Option<At<CombinationSet>>,
         /// What bearing strength is taken from: "green-clear-wood" or "dowel-bearing".
         optional basis: Option<At<Basis>>,

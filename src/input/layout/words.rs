@@ -102,6 +102,8 @@ words! {
         Asce722 = "asce7-22",
         /// The nominal load of the maps of ASCE 7-16.
         Asce716 = "asce7-16",
+        /// The characteristic load of EN 1991-1-3.
+        En1991 = "en1991",
     }
     /// The exposure of the site to wind, ASCE 7.
     Exposure {
@@ -118,6 +120,12 @@ words! {
         Asce722Asd = "asce7-22-asd",
         /// Allowable stress design, ASCE 7-16 section 2.4.
         Asce716Asd = "asce7-16-asd",
+        /// Load and resistance factors, ASCE 7-22 section 2.3.
+        Asce722Lrfd = "asce7-22-lrfd",
+        /// Load and resistance factors, ASCE 7-16 section 2.3.
+        Asce716Lrfd = "asce7-16-lrfd",
+        /// Partial factors, EN 1990, strength and equilibrium.
+        En1990 = "en1990",
         /// The `[[combination]]` rows of the file.
         Own = "own",
     }
@@ -130,11 +138,11 @@ words! {
     }
     /// How the duration of load counts.
     Duration {
-        /// By the NDS factors, but never above one.
+        /// By the factors of the format, but never above that of the live load.
         Capped = "capped",
-        /// By the NDS factors.
+        /// By the factors of the format: C_D, λ or k_mod.
         Nds = "nds",
-        /// Not at all.
+        /// Every load as the live load.
         Off = "off",
     }
     /// What a check outside its published range becomes.

@@ -11,9 +11,10 @@ impl Resolver<'_> {
         let layout = self.layout;
         let keys = layout.criteria.as_ref();
         let set = keys.and_then(|keys| keys.combinations.as_ref());
+        // Combinations of one's own are of the allowable format, as is the default.
         let name = match set.map(|set| set.value) {
-            Some(CombinationSet::Asce716Asd) => "asce7-16-asd",
-            _ => "asce7-22-asd",
+            None | Some(CombinationSet::Own) => CombinationSet::Asce722Asd.word(),
+            Some(set) => set.word(),
         };
         let mut criteria = match Criteria::standard(name) {
             Ok(criteria) => criteria,

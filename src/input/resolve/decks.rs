@@ -6,6 +6,7 @@ use super::{Resolver, point, timber};
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, SnowBasis};
 use crate::input::source::{At, Span};
+use crate::mechanics::{MechanicsError, snow};
 use crate::model::{Criteria, Crossing, Deck, Diaphragm, Joists, Point, plan};
 use crate::tables::{self, SnowLevel};
 use crate::units::{Angle, AreaLoad, Length, Show, kind, print, si, us};
@@ -241,27 +242,12 @@ impl<'a> Resolver<'a> {
         if let Some(snow) = &deck.snow {
             return ***snow;
         }
-        let nominal = basis.is_some_and(|basis| basis.value == SnowBasis::Asce716);
-        let given = |key: fn(&layout::Site) -> &Option<layout::Number>| {
-            site.and_then(|site| key(site).as_ref())
-                .map(|number| number.value)
-        };
-        // Under trees, in open air, of the ordinary risk category; the map of 7-22 holds the category itself.
-        let flat = self.snow_factor(if nominal { "flat-7-16" } else { "flat-7-22" }, span);
-        let exposure = given(|site| &site.snow_exposure)
-            .unwrap_or_else(|| self.snow_factor("ce-b-sheltered", span));
-        let thermal =
-            given(|site| &site.snow_thermal).unwrap_or_else(|| self.snow_factor("ct-open", span));
-        let importance = if nominal {
-            given(|site| &site.snow_importance).unwrap_or_else(|| self.snow_factor("is-2", span))
-        } else {
-            1.0
-        };
         let ground = ground.map_or(si::pascals(0.0), |ground| ***ground);
-        let load = ground * (flat * exposure * thermal * importance);
+        let basis = basis.map_or(SnowBasis::Asce722, |basis| basis.value);
+        let (load, how) = self.snow_from_ground(ground, basis, span);
         let shown = print::<kind::AreaLoad>(load, Show::Us);
         let message = format!(
-            "deck {}: snow {shown} from the ground snow, {flat} × Ce {exposure} × Ct {thermal} × Is {importance}; no drift, no minimum",
+            "deck {}: snow {shown} from the ground snow, {how}; no drift",
             deck.id.as_str()
         );
         self.assumed(
@@ -270,6 +256,85 @@ impl<'a> Resolver<'a> {
             "give snow on the deck, or snow_exposure, snow_thermal and snow_importance of the site",
         );
         load
+    }
+
+    /// Snow on a deck under trees, in open air, of the ordinary risk category unless the site says otherwise; and how it came.
+    fn snow_from_ground(
+        &mut self,
+        ground: AreaLoad,
+        basis: SnowBasis,
+        span: Option<Span>,
+    ) -> (AreaLoad, String) {
+        let site = self.layout.site.as_ref();
+        let given = |key: fn(&layout::Site) -> &Option<layout::Number>| {
+            site.and_then(|site| key(site).as_ref())
+                .map(|number| number.value)
+        };
+        let [exposure, thermal, importance] = [
+            given(|site| &site.snow_exposure),
+            given(|site| &site.snow_thermal),
+            given(|site| &site.snow_importance),
+        ];
+        let (flat, ce, ct, least) = match basis {
+            SnowBasis::Asce722 => (
+                "flat-7-22",
+                "ce-b-sheltered",
+                "ct-open",
+                "minimum-ground-7-22",
+            ),
+            SnowBasis::Asce716 => ("flat-7-16", "ce-b-sheltered", "ct-open", "minimum-ground"),
+            SnowBasis::En1991 => ("mu1-flat", "en-ce-sheltered", "en-ct", ""),
+        };
+        let flat = self.snow_factor(flat, span);
+        let exposure = exposure.unwrap_or_else(|| self.snow_factor(ce, span));
+        let thermal = thermal.unwrap_or_else(|| self.snow_factor(ct, span));
+        if basis == SnowBasis::En1991 {
+            let load = snow::surface_snow(ground, flat, exposure, thermal);
+            return (
+                self.snow_load(load, span),
+                format!("mu {flat} × Ce {exposure} × Ct {thermal}"),
+            );
+        }
+        // The map of 7-22 holds the risk category itself.
+        let importance = match basis {
+            SnowBasis::Asce716 => importance.unwrap_or_else(|| self.snow_factor("is-2", span)),
+            _ => 1.0,
+        };
+        let factors = snow::FlatSnow {
+            flat,
+            exposure,
+            thermal,
+            importance,
+        };
+        let most = tables::snow_factor(least)
+            .ok()
+            .and_then(tables::Factor::area_load);
+        let most = most.unwrap_or_else(|| si::pascals(f64::NAN));
+        let load = snow::flat_snow(ground, factors)
+            .and_then(|flat| Ok(flat.max(snow::least_snow(ground, importance, most)?)));
+        (
+            self.snow_load(load, span),
+            format!(
+                "{flat} × Ce {exposure} × Ct {thermal} × Is {importance}, not below the least load"
+            ),
+        )
+    }
+
+    /// A snow load, or why there is none.
+    fn snow_load(
+        &mut self,
+        load: Result<AreaLoad, MechanicsError>,
+        span: Option<Span>,
+    ) -> AreaLoad {
+        load.unwrap_or_else(|error| {
+            self.error(
+                Code::SnowLevel,
+                span,
+                error.to_string(),
+                "give snow on the deck itself",
+            );
+            si::pascals(0.0)
+        })
     }
 
     /// A factor of the snow table; without it the layout does not resolve.
@@ -297,7 +362,7 @@ impl<'a> Resolver<'a> {
         criteria: Option<&Criteria>,
     ) {
         let Some(basis) = basis else {
-            let mend = "add to [site]: snow_basis = \"asce7-22\" (map of strength-level loads) or \"asce7-16\" (nominal loads)";
+            let mend = "add to [site]: snow_basis = \"asce7-22\" (map of strength-level loads), \"asce7-16\" (nominal loads) or \"en1991\" (characteristic loads)";
             return self.error(
                 Code::SnowLevel,
                 span,
@@ -308,6 +373,7 @@ impl<'a> Resolver<'a> {
         let level = match basis.value {
             SnowBasis::Asce722 => SnowLevel::Strength,
             SnowBasis::Asce716 => SnowLevel::Nominal,
+            SnowBasis::En1991 => SnowLevel::Characteristic,
         };
         let expected = criteria
             .into_iter()
@@ -319,7 +385,7 @@ impl<'a> Resolver<'a> {
                 Code::SnowLevel,
                 basis.span,
                 message,
-                "use combinations and snow of one edition of ASCE 7",
+                "use combinations and snow of one edition of one standard",
             );
         }
     }

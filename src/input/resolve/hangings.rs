@@ -6,9 +6,8 @@ use super::{Resolver, point, timber};
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, Place};
 use crate::input::source::At;
-use crate::model::{
-    Brace, Carries, Deck, Exposure, Guard, Hammock, Hold, LoadPlace, Post, Swing, Wind,
-};
+use crate::model::{Brace, Carries, Deck, Guard, Hammock, Hold, LoadPlace, Post, Swing, Wind};
+use crate::tables::{WindEdition, WindExposure};
 use crate::units::{Show, kind, print, si};
 
 /// Solid share of a guard's face where none is given: open balusters (common practice, no source).
@@ -226,19 +225,29 @@ impl<'a> Resolver<'a> {
             let message = format!("wind {shown} is taken in exposure B, among trees and buildings");
             self.assumed(speed.span, message, "give exposure = \"B\", \"C\" or \"D\"");
         }
+        let set = self
+            .layout
+            .criteria
+            .as_ref()
+            .and_then(|criteria| criteria.combinations.as_ref());
+        if set.is_some_and(|set| set.value.word().starts_with("en")) {
+            let part = "wind by EN 1991 on guards and edges (no force coefficients of that standard are carried)";
+            self.not_assessed(speed.span, part);
+            return None;
+        }
+        let old = set.is_some_and(|set| set.value.word().starts_with("asce7-16"));
         Some(Wind {
             speed: ***speed,
             exposure: match exposure {
-                Some(layout::Exposure::C) => Exposure::C,
-                Some(layout::Exposure::D) => Exposure::D,
-                _ => Exposure::B,
+                Some(layout::Exposure::C) => WindExposure::C,
+                Some(layout::Exposure::D) => WindExposure::D,
+                _ => WindExposure::B,
             },
-            asce7_16: self
-                .layout
-                .criteria
-                .as_ref()
-                .and_then(|criteria| criteria.combinations.as_ref())
-                .is_some_and(|set| set.value.word().starts_with("asce7-16")),
+            edition: if old {
+                WindEdition::Asce716
+            } else {
+                WindEdition::Asce722
+            },
         })
     }
 }
