@@ -8,10 +8,12 @@ mod document;
 pub mod layout;
 pub mod reader;
 mod resolve;
+mod schema;
 pub mod source;
 
 pub use diagnostic::{Code, Diagnostic, Diagnostics, Related, Severity};
 pub use document::Format;
 pub use layout::Layout;
 pub use resolve::Resolved;
+pub use schema::schema;
 pub use source::{At, Position, Sources, Span};

@@ -484,11 +484,12 @@ impl Read for f64 {
     }
 }
 
+/// More of anything than a layout has.
+pub(super) const MOST: u32 = 1000;
+
 impl Read for u32 {
     const SHAPE: Shape = Shape::Count;
     fn read(value: Found<'_>, reader: &mut Reader<'_>) -> Option<Self> {
-        /// More of anything than a layout has.
-        const MOST: u32 = 1000;
         let Value::Number(number) = value.0.value else {
             return reader.wrong_type(value, &Self::SHAPE);
         };
