@@ -67,7 +67,7 @@ impl Layout {
             let taken = read(name).map_err(|error| error.to_string());
             match taken.and_then(decoded) {
                 Ok(text) => sheets.push(Sheet::new(key, name, &text, &mut sources)),
-                Err(why) => found.push(unreadable(key, name, &why, &sources)),
+                Err(why) => found.push(unreadable(name, &why, &sources)),
             }
         }
         let mut reader = Reader::new(&sources);
@@ -92,14 +92,16 @@ fn decoded(bytes: Vec<u8>) -> Result<String, String> {
         let sound = error.utf8_error().valid_up_to();
         let before = error.as_bytes().get(..sound).unwrap_or_default();
         let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
-        format!("line {line} is not UTF-8 text; save it as \"CSV UTF-8\"")
+        format!("its line {line} is not UTF-8 text; save it as \"CSV UTF-8\"")
     })
 }
 
 /// A spreadsheet that the caller could not give, told at the key that names it.
-fn unreadable(key: &str, name: &Text, why: &str, sources: &Sources) -> (Span, Diagnostic) {
-    let message = format!("`{key}`: {} could not be read: {why}", name.as_str());
-    let mend = "check the name, which counts from the folder of the layout";
+fn unreadable(name: &Text, why: &str, sources: &Sources) -> (Span, Diagnostic) {
+    let layout = name.span.and_then(|span| sources.name(span.source));
+    let shown = beside(layout, name);
+    let message = format!("the spreadsheet {shown} could not be read: {why}");
+    let mend = "check the file, and its name, which counts from the folder of the layout";
     // A name that was made in code stands nowhere.
     let nowhere = Span {
         source: u32::MAX,
@@ -171,8 +173,10 @@ impl Sheet {
         let Shape::Table(title, keys) = T::SHAPE else {
             return Vec::new();
         };
-        let mut rows = self.rows.iter().filter(|row| !row.is_blank());
-        let Some(head) = rows.next().filter(|_| self.is_sound(reader)) else {
+        let mut rows = self.rows.iter().filter(|row| !row.is_blank()).peekable();
+        let head = rows.next().filter(|_| self.is_sound(reader));
+        let (Some(head), true) = (head, rows.peek().is_some()) else {
+            self.nothing(title, reader);
             return Vec::new();
         };
         let Some(columns) = self.columns(head, title, keys, reader) else {
@@ -183,6 +187,18 @@ impl Sheet {
             T::read(Found(&node), reader)
         })
         .collect()
+    }
+
+    /// Says that there are no rows, if nothing else is wrong.
+    fn nothing(&self, title: &str, reader: &mut Reader<'_>) {
+        if self.bytes <= MAX_BYTES && self.faults.is_empty() {
+            let message = format!("the spreadsheet has no row of {title} below its head");
+            let mend = format!(
+                "give a head and rows, or take `{}` out of the layout",
+                self.key
+            );
+            reader.report(Code::Syntax, self.span(0..0), message, mend);
+        }
     }
 
     /// Whether it can be cut into rows, has some, and not too many.
@@ -289,6 +305,21 @@ impl Sheet {
                 );
                 continue;
             };
+            if let (Some(about), None, true) = (
+                quantity(column.target.shape),
+                &column.unit,
+                is_bare(&cell.text),
+            ) {
+                let (name, unit) = (&column.target.name, about.us.name);
+                let message = format!("`{name}` is a bare number");
+                let mend = format!(
+                    "write its unit in the head, as `{name} [{unit}]`, or here, as {} {unit}: {}",
+                    cell.text,
+                    about.accepted()
+                );
+                reader.report(Code::BareNumber, place, message, mend);
+                continue;
+            }
             let node = Node {
                 span: place,
                 value: column.value(&cell.text),
@@ -569,7 +600,7 @@ mod tests {
         let cell = |text: &str| codes("trees", text);
         assert_eq!(
             cell("id,bark\na,3\n"),
-            [at(Code::BadQuantity, "row 2, column B")]
+            [at(Code::BareNumber, "row 2, column B")]
         );
         assert_eq!(
             cell("id,bark [in]\n\na,\"3,5\"\n"),
@@ -630,7 +661,7 @@ mod tests {
             .unwrap_err();
         let said = found.to_string();
         assert!(
-            said.contains("a.csv could not be read: line 2 is not UTF-8 text"),
+            said.contains("a.csv could not be read: its line 2 is not UTF-8 text"),
             "{said}"
         );
         assert!(said.contains("layout:1:9"), "{said}");

@@ -38,12 +38,16 @@ fn title(finding: &Finding) -> Title<'_> {
 }
 
 /// The place of a finding, where it is in the text at hand.
-fn place<'a>(source: Option<&'a Source>, finding: &Finding) -> Option<Snippet<'a, Annotation<'a>>> {
-    let source = source.filter(|source| finding.file.as_ref() == Some(&source.name))?;
-    let range = within(&source.text, finding.range.as_ref()?);
+fn place<'a>(
+    source: Option<&'a Source>,
+    finding: &'a Finding,
+) -> Option<Snippet<'a, Annotation<'a>>> {
+    let name = finding.file.as_deref()?;
+    let text = source?.text(name)?;
+    let range = within(text, finding.range.as_ref()?);
     Some(
-        Snippet::source(source.text.as_str())
-            .path(source.name.as_str())
+        Snippet::source(text)
+            .path(name)
             .annotation(AnnotationKind::Primary.span(range)),
     )
 }
@@ -54,10 +58,12 @@ fn messages(finding: &Finding) -> Vec<Message<'_>> {
         .collect()
 }
 
-/// What else is said of a finding: other places, and how to mend it.
+/// What else is said of a finding: its cell, other places, and how to mend it.
 fn sentences(finding: &Finding) -> impl Iterator<Item = (&'static str, String)> {
+    let cell = finding.cell.iter().map(|text| ("cell", printable(text)));
     let also = finding.related.iter().map(|text| ("also", printable(text)));
-    also.chain(finding.mend.iter().map(|text| ("mend", printable(text))))
+    cell.chain(also)
+        .chain(finding.mend.iter().map(|text| ("mend", printable(text))))
 }
 
 /// The range cut to whole characters of the text.
