@@ -5,6 +5,10 @@ use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use std::path::{Path, PathBuf};
 
+/// Where everything goes.
+pub(crate) const STREAMS: &str =
+    "Results go to standard output, everything else to standard error.";
+
 /// What the exit status of every command means.
 pub(crate) const EXIT_STATUS: &str = "\
 Exit status:
@@ -14,15 +18,13 @@ Exit status:
   3  the analysis or the output was not completed, or a fault of the program";
 
 /// Checks steel anchors in living trees, and the platforms that hang on them.
-///
-/// Results go to standard output, everything else to standard error.
 #[derive(Debug, Parser)]
 #[command(
     version,
     name = "barkline",
     max_term_width = 100,
     disable_help_subcommand = true,
-    after_help = EXIT_STATUS
+    after_help = format!("{STREAMS}\n\n{EXIT_STATUS}")
 )]
 pub(crate) struct Args {
     #[command(subcommand)]
@@ -43,10 +45,10 @@ pub(crate) struct Common {
     /// Write the results to FILE, whole or not at all; a file that exists is kept
     #[arg(short, long, global = true, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
-    /// Replace a file that exists
+    /// Replace FILE if it exists
     #[arg(long, global = true)]
     pub(crate) force: bool,
-    /// Print errors only: the exit status says the rest; results go nowhere but to --output
+    /// Print errors only: the exit status says the rest, --output takes the results
     #[arg(short, long, global = true)]
     pub(crate) quiet: bool,
     /// Colour: `auto` is on terminals only, and heeds NO_COLOR and CLICOLOR_FORCE
@@ -58,6 +60,7 @@ pub(crate) struct Common {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Check every attachment of a layout: load, governing check, margin; pass, fail or review
+    #[command(after_help = EXIT_STATUS)]
     Check {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,

@@ -1,7 +1,7 @@
 //! `manual`: one manual page of all commands, from the same definitions as the command line.
 
 use super::deliver_text;
-use crate::args::{Args, Common, EXIT_STATUS};
+use crate::args::{Args, Common, EXIT_STATUS, STREAMS};
 use crate::stop::{Status, Stop};
 use clap::{Command, CommandFactory as _};
 use clap_mangen::Man;
@@ -17,14 +17,14 @@ pub(super) fn run(common: &Common) -> Result<Status, Stop> {
 /// The page: what all commands share, then each command under its own heading.
 fn page() -> io::Result<String> {
     let command = Args::command();
-    let man = Man::new(command.clone()).manual("User Commands");
+    let man = Man::new(command.clone());
     let mut page = Vec::new();
     man.render_title(&mut page)?;
     man.render_name_section(&mut page)?;
     man.render_synopsis_section(&mut page)?;
     man.render_description_section(&mut page)?;
     let mut text = String::from_utf8_lossy(&page).into_owned();
-    text.push_str(".SH COMMANDS\n");
+    text.push_str(&format!(".PP\n{STREAMS}\n.SH COMMANDS\n"));
     for command in command.get_subcommands() {
         text.push_str(&section(command)?);
     }

@@ -62,8 +62,13 @@ fn place<'a>(
     finding: &'a Finding,
 ) -> Option<Snippet<'a, Annotation<'a>>> {
     let name = finding.file.as_deref()?;
-    let text = source?.text(name)?;
-    let range = within(text, finding.range.as_ref()?);
+    let marked = source?.text(name)?;
+    // A byte order mark is no character of the first line.
+    let text = marked.strip_prefix('\u{feff}').unwrap_or(marked);
+    let skipped = marked.len() - text.len();
+    let range = finding.range.as_ref()?;
+    let range = range.start.saturating_sub(skipped)..range.end.saturating_sub(skipped);
+    let range = within(text, &range);
     Some(
         Snippet::source(text)
             .path(name)
