@@ -124,6 +124,27 @@ fn a_spreadsheet_that_cannot_be_had_is_told_at_its_key() {
     );
 }
 
+#[test]
+fn the_page_of_the_format_shows_a_spreadsheet_that_reads() {
+    let page = std::fs::read_to_string(root("docs/format.md")).unwrap();
+    let section = page.split("## Spreadsheets").nth(1).unwrap();
+    let csv = section
+        .split("```text\n")
+        .nth(1)
+        .unwrap()
+        .split("```")
+        .next()
+        .unwrap();
+    let layout = Layout::from_toml("trees = \"trees.csv\"").unwrap();
+    let layout = layout.with_spreadsheets(|_| Ok::<_, String>(csv.as_bytes().to_vec()));
+    let layout = layout.unwrap_or_else(|found| panic!("{found}"));
+    assert_eq!(
+        layout.tree[1].girth,
+        Some(barkline::units::us::inches(90.0).into())
+    );
+    assert_eq!(layout.tree[1].lean, None);
+}
+
 /// Files `<key>.<code>.csv` and `<key>.<code>.<more>.csv`, each with its snapshot.
 #[test]
 fn every_spreadsheet_that_must_fail_does() {

@@ -452,26 +452,28 @@ mod unix {
 
     #[cfg(target_os = "linux")]
     #[test]
-    fn a_device_is_written_to_and_not_replaced() {
-        let here = Path::new("/");
-        for call in [
-            "barkline woods > /dev/full",
-            "barkline woods --force -o /dev/full",
-        ] {
-            let full = shell(call, here);
-            assert_eq!(full.status.code(), Some(3), "{call}");
-            let said = text(&full.stderr);
-            assert!(
-                said.contains("could not be written: there is no room for it"),
-                "{said}"
-            );
-        }
-        let kept = shell("barkline woods -o /dev/full", here);
+    fn a_full_device_is_told() {
+        let full = shell("barkline woods > /dev/full", Path::new("/"));
+        assert_eq!(full.status.code(), Some(3));
+        let said = text(&full.stderr);
+        let due = "standard output could not be written: there is no room for it";
+        assert!(said.contains(due), "{said}");
+    }
+
+    #[test]
+    fn a_pipe_is_written_to_and_not_replaced() {
+        let folder = tempfile::tempdir().unwrap();
+        let script = "mkfifo pipe; cat pipe > copy & barkline steels --force -o pipe; status=$?; wait; exit $status";
+        let piped = shell(script, folder.path());
+        assert_eq!(
+            (piped.status.code(), text(&piped.stderr)),
+            (Some(0), String::new())
+        );
+        let copy = std::fs::read_to_string(folder.path().join("copy")).unwrap();
+        assert!(copy.starts_with("Steels\n"));
+        assert!(!folder.path().join("pipe").metadata().unwrap().is_file());
+        let kept = shell("barkline steels -o pipe", folder.path());
         assert_eq!(kept.status.code(), Some(2));
-        let null = shell("barkline woods --force -o /dev/null", here);
-        assert_eq!((null.status.code(), null.stderr.len()), (Some(0), 0));
-        let is_file = |path| Path::new(path).metadata().unwrap().is_file();
-        assert!(!is_file("/dev/full") && !is_file("/dev/null"));
     }
 
     /// A folder of the system in which nobody, whatever the rights, makes a file.

@@ -199,6 +199,20 @@ impl<'a> Reader<'a> {
         self.found
     }
 
+    /// How many problems there are so far.
+    pub(super) fn count(&self) -> usize {
+        self.found.len()
+    }
+
+    /// Forgets the problems of a code after the first so many: they only follow from one of those.
+    pub(super) fn forget(&mut self, code: Code, first: usize) {
+        let mut at = 0;
+        self.found.retain(|(_, problem)| {
+            at += 1;
+            at <= first || problem.code != code
+        });
+    }
+
     pub(super) fn report(
         &mut self,
         code: Code,

@@ -173,35 +173,34 @@ impl Sheet {
         let Shape::Table(title, keys) = T::SHAPE else {
             return Vec::new();
         };
+        if !self.is_sound(reader) {
+            return Vec::new();
+        }
         let mut rows = self.rows.iter().filter(|row| !row.is_blank()).peekable();
-        let head = rows.next().filter(|_| self.is_sound(reader));
-        let (Some(head), true) = (head, rows.peek().is_some()) else {
-            self.nothing(title, reader);
-            return Vec::new();
-        };
-        let Some(columns) = self.columns(head, title, keys, reader) else {
-            return Vec::new();
-        };
-        rows.filter_map(|row| {
-            let node = self.node(row, &columns, head.cells.len(), reader)?;
-            T::read(Found(&node), reader)
-        })
-        .collect()
-    }
-
-    /// Says that there are no rows, if nothing else is wrong.
-    fn nothing(&self, title: &str, reader: &mut Reader<'_>) {
-        if self.bytes <= MAX_BYTES && self.faults.is_empty() {
+        let (Some(head), true) = (rows.next(), rows.peek().is_some()) else {
             let message = format!("the spreadsheet has no row of {title} below its head");
             let mend = format!(
                 "give a head and rows, or take `{}` out of the layout",
                 self.key
             );
             reader.report(Code::Syntax, self.span(0..0), message, mend);
+            return Vec::new();
+        };
+        let columns = self.columns(head, title, keys, reader);
+        let of_the_head = reader.count();
+        let read = rows.filter_map(|row| {
+            let node = self.node(row, &columns, reader)?;
+            T::read(Found(&node), reader)
+        });
+        let read = read.collect();
+        // What stands under a wrong head is not missing.
+        if columns.contains(&Column::Wrong) {
+            reader.forget(Code::MissingKey, of_the_head);
         }
+        read
     }
 
-    /// Whether it can be cut into rows, has some, and not too many.
+    /// Whether it can be cut into rows, and not too many.
     fn is_sound(&self, reader: &mut Reader<'_>) -> bool {
         let start = self.span(0..0);
         if self.bytes > MAX_BYTES || self.rows.len() > MAX_LIST {
@@ -225,112 +224,84 @@ impl Sheet {
         self.faults.is_empty()
     }
 
-    /// The keys of the columns, in their order; none where a head is wrong.
+    /// What each column holds; what is wrong with its head goes to the reader.
     fn columns(
         &self,
         head: &Row,
         title: &str,
         keys: &'static [Key],
         reader: &mut Reader<'_>,
-    ) -> Option<Vec<Option<Column>>> {
+    ) -> Vec<Column> {
         let targets = targets(keys);
-        let mut columns: Vec<Option<Column>> = Vec::new();
-        let mut wrong = false;
+        let mut columns: Vec<Column> = Vec::new();
         for cell in &head.cells {
-            let column = match Column::of(cell, title, &targets) {
-                Ok(column) => column,
-                Err((code, message, mend)) => {
-                    wrong = true;
-                    reader.report(code, self.span(cell.range.clone()), message, mend);
-                    None
+            let column = Column::of(cell, title, &targets);
+            let twice = |column: &Column| columns.iter().any(|other| other.is_like(column));
+            let column = match column {
+                Ok(column) if twice(&column) => {
+                    let message = format!("the column \"{}\" stands here twice", cell.text);
+                    Err((
+                        Code::DuplicateKey,
+                        message,
+                        "keep one of the two".to_owned(),
+                    ))
                 }
+                other => other,
             };
-            let name = column.as_ref().map(|column| &column.target.name);
-            if name.is_some_and(|name| columns.iter().flatten().any(|one| one.target.name == *name))
-            {
-                wrong = true;
-                let span = self.span(cell.range.clone());
-                let message = format!("the column \"{}\" stands here twice", cell.text);
-                reader.report(Code::DuplicateKey, span, message, "keep one of the two");
-            }
-            columns.push(column);
+            columns.push(column.unwrap_or_else(|(code, message, mend)| {
+                reader.report(code, self.span(cell.range.clone()), message, mend);
+                Column::Wrong
+            }));
         }
-        let has = |key: &Key| {
-            columns
-                .iter()
-                .flatten()
-                .any(|column| column.target.key == key.name)
-        };
-        if let (Some(key), false) = (keys.iter().find(|key| key.required && !has(key)), wrong) {
-            wrong = true;
+        let has = |key: &Key| columns.iter().any(|column| column.is_of(key.name));
+        let missing = keys.iter().find(|key| key.required && !has(key));
+        if let (Some(key), false) = (missing, columns.contains(&Column::Wrong)) {
             let message = format!("{title} needs the column `{}`", key.name);
-            let mend = "the first row names the columns, such as: id, east [ft], north [ft], diameter [in]";
+            let mend = "name it in the first row, and fill it in every other";
             reader.report(Code::MissingKey, self.span(head.range()), message, mend);
+            columns.push(Column::Wrong);
         }
-        (!wrong).then_some(columns)
+        columns
     }
 
     /// A row as the table that it would be in the layout.
-    fn node(
-        &self,
-        row: &Row,
-        columns: &[Option<Column>],
-        width: usize,
-        reader: &mut Reader<'_>,
-    ) -> Option<Node> {
+    fn node(&self, row: &Row, columns: &[Column], reader: &mut Reader<'_>) -> Option<Node> {
         let span = self.span(row.range());
-        if row.cells.len() != width {
+        if row.cells.len() != self.width() {
+            let (number, cells) = (row.number, row.cells.len());
             let message = format!(
-                "row {} has {} cells, the head has {width}",
-                row.number,
-                row.cells.len()
+                "row {number} has {cells} cells, the head has {}",
+                self.width()
             );
             let mend = "quote cells that hold the separator, and write a decimal point: 22.5";
             reader.report(Code::Syntax, span, message, mend);
             return None;
         }
         let mut entries: Vec<Entry> = Vec::new();
-        for (cell, column) in row.cells.iter().zip(columns) {
-            if cell.text.is_empty() {
-                continue;
+        let filled = row
+            .cells
+            .iter()
+            .zip(columns)
+            .filter(|(cell, _)| !cell.text.is_empty());
+        for (cell, column) in filled {
+            let span = self.span(cell.range.clone());
+            match column.value(&cell.text) {
+                Ok(Some((target, value))) => put(&mut entries, target, Node { span, value }),
+                Ok(None) => {}
+                Err((code, message, mend)) => reader.report(code, span, message, mend),
             }
-            let place = self.span(cell.range.clone());
-            let Some(column) = column else {
-                let message = format!("\"{}\" stands in a column without a head", cell.text);
-                reader.report(
-                    Code::UnknownKey,
-                    place,
-                    message,
-                    "name its key in the first row",
-                );
-                continue;
-            };
-            if let (Some(about), None, true) = (
-                quantity(column.target.shape),
-                &column.unit,
-                is_bare(&cell.text),
-            ) {
-                let (name, unit) = (&column.target.name, about.us.name);
-                let message = format!("`{name}` is a bare number");
-                let mend = format!(
-                    "write its unit in the head, as `{name} [{unit}]`, or here, as {} {unit}: {}",
-                    cell.text,
-                    about.accepted()
-                );
-                reader.report(Code::BareNumber, place, message, mend);
-                continue;
-            }
-            let node = Node {
-                span: place,
-                value: column.value(&cell.text),
-            };
-            put(&mut entries, &column.target, node);
         }
         entries.retain(|entry| is_whole(entry, reader));
         Some(Node {
             span,
             value: Value::Table(entries),
         })
+    }
+
+    /// How many cells the head has.
+    fn width(&self) -> usize {
+        let head = self.rows.iter().find(|row| !row.is_blank());
+        head.map_or(0, |head| head.cells.len())
     }
 }
 
@@ -418,27 +389,31 @@ fn targets(keys: &'static [Key]) -> Vec<Target> {
     targets
 }
 
-/// A column: what it holds, and the unit that its head names.
+/// A column.
 #[derive(Debug, Clone, PartialEq)]
-struct Column {
-    target: Target,
-    unit: Option<String>,
+enum Column {
+    /// Without a head: nothing may stand in it.
+    Blank,
+    /// With a head that was refused: nothing of it is read.
+    Wrong,
+    /// What it holds, and the unit that its head names.
+    Of(Target, Option<String>),
 }
 
-/// A head that cannot be taken: code, message, mend.
+/// Why a head or a cell cannot be taken: code, message, mend.
 type Refused = (Code, String, String);
 
 impl Column {
-    /// The column of a head such as `diameter [in]`; none where nothing is written.
-    fn of(head: &Cell, title: &str, targets: &[Target]) -> Result<Option<Self>, Refused> {
+    /// The column of a head such as `diameter [in]`.
+    fn of(head: &Cell, title: &str, targets: &[Target]) -> Result<Self, Refused> {
         if head.text.is_empty() {
-            return Ok(None);
+            return Ok(Self::Blank);
         }
-        let (name, unit) = match head
+        let in_brackets = head
             .text
             .strip_suffix(']')
-            .and_then(|text| text.split_once('['))
-        {
+            .and_then(|text| text.split_once('['));
+        let (name, unit) = match in_brackets {
             Some((name, unit)) => (name.trim(), Some(unit.trim())),
             None => (head.text.as_str(), None),
         };
@@ -448,42 +423,84 @@ impl Column {
                 Some(near) => format!("did you mean `{near}`? A unit stands behind it in [ ]"),
                 None => format!("its columns are {}", names().collect::<Vec<_>>().join(", ")),
             };
-            return Err((
-                Code::UnknownKey,
-                format!("`{name}` is not a key of {title}"),
-                mend,
-            ));
+            let message = format!("`{name}` is not a key of {title}");
+            return Err((Code::UnknownKey, message, mend));
         };
         if let Some(unit) = unit {
-            let Some(about) = quantity(target.shape) else {
-                let message = format!("`{name}` takes no unit");
-                return Err((
-                    Code::BadQuantity,
-                    message,
-                    format!("write the head as `{name}`"),
-                ));
-            };
-            if about.unit(unit).is_none() {
-                let message = format!("`{unit}` is not a unit of {}", about.name);
-                let mend = format!("one of {} is due", about.accepted());
-                return Err((Code::BadQuantity, message, mend));
-            }
+            target.takes(unit)?;
         }
-        Ok(Some(Self {
-            target: target.clone(),
-            unit: unit.map(str::to_owned),
-        }))
+        Ok(Self::Of(target.clone(), unit.map(str::to_owned)))
     }
 
-    /// What a cell says, as the layout file would say it.
-    fn value(&self, cell: &str) -> Value {
-        let word = cell.to_ascii_lowercase();
-        match (self.target.shape, &self.unit, word.as_str()) {
-            (Shape::Flag, _, "true" | "yes") => Value::Flag(true),
-            (Shape::Flag, _, "false" | "no") => Value::Flag(false),
-            (_, Some(unit), _) if is_bare(cell) => Value::Text(format!("{cell} {unit}")),
-            _ => Value::Text(cell.to_owned()),
+    fn is_of(&self, key: &str) -> bool {
+        matches!(self, Self::Of(target, _) if target.key == key)
+    }
+
+    /// Whether both hold the same thing.
+    fn is_like(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Of(one, _), Self::Of(other, _)) => one == other,
+            _ => false,
         }
+    }
+
+    /// What a cell says, as the layout file would say it; nothing under a wrong head.
+    fn value(&self, cell: &str) -> Result<Option<(&Target, Value)>, Refused> {
+        let (target, unit) = match self {
+            Self::Of(target, unit) => (target, unit),
+            Self::Wrong => return Ok(None),
+            Self::Blank => {
+                let message = format!("\"{cell}\" stands in a column without a head");
+                return Err((
+                    Code::UnknownKey,
+                    message,
+                    "name its key in the first row".to_owned(),
+                ));
+            }
+        };
+        let word = cell.to_ascii_lowercase();
+        let value = match (target.shape, word.as_str()) {
+            (Shape::Flag, "true" | "yes") => Value::Flag(true),
+            (Shape::Flag, "false" | "no") => Value::Flag(false),
+            (shape, _) if is_bare(cell) => match (quantity(shape), unit) {
+                (Some(about), None) => return Err(target.bare(cell, about)),
+                (_, Some(unit)) => Value::Text(format!("{cell} {unit}")),
+                _ => Value::Text(cell.to_owned()),
+            },
+            _ => Value::Text(cell.to_owned()),
+        };
+        Ok(Some((target, value)))
+    }
+}
+
+impl Target {
+    /// Says whether it takes a unit.
+    fn takes(&self, unit: &str) -> Result<(), Refused> {
+        let name = &self.name;
+        let Some(about) = quantity(self.shape) else {
+            let message = format!("`{name}` takes no unit");
+            return Err((
+                Code::BadQuantity,
+                message,
+                format!("write the head as `{name}`"),
+            ));
+        };
+        if about.unit(unit).is_none() {
+            let message = format!("`{unit}` is not a unit of {}", about.name);
+            let mend = format!("one of {} is due", about.accepted());
+            return Err((Code::BadQuantity, message, mend));
+        }
+        Ok(())
+    }
+
+    /// A number that has its unit neither in its cell nor in its head.
+    fn bare(&self, cell: &str, about: &About) -> Refused {
+        let (name, unit) = (&self.name, about.us.name);
+        let mend = format!(
+            "write its unit in the head, as `{name} [{unit}]`, or here, as {cell} {unit}: {}",
+            about.accepted()
+        );
+        (Code::BareNumber, format!("`{name}` is a bare number"), mend)
     }
 }
 

@@ -50,7 +50,11 @@ fn spared(command: &Command, common: &Common) -> Result<(), Stop> {
         return Ok(());
     };
     match (layout.canonicalize(), output.canonicalize()) {
-        (Ok(layout), Ok(output)) if layout == output => Err(Stop::exists(&output)),
+        (Ok(layout), Ok(place)) if layout == place => Err(Stop::given(Finding::error(
+            "file-exists",
+            format!("{} is the layout itself", output.display()),
+            "give another name: results never replace their layout",
+        ))),
         _ => Ok(()),
     }
 }
