@@ -91,7 +91,7 @@ fn decoded(bytes: Vec<u8>) -> Result<String, String> {
     String::from_utf8(bytes).map_err(|error| {
         let sound = error.utf8_error().valid_up_to();
         let before = error.as_bytes().get(..sound).unwrap_or_default();
-        let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
+        let line = before.split(|&byte| byte == b'\n').count();
         format!("its line {line} is not UTF-8 text; save it as \"CSV UTF-8\"")
     })
 }
@@ -664,6 +664,47 @@ mod tests {
             cell("id,bark\na,\"1\n"),
             [at(Code::Syntax, "row 2, column B")]
         );
+    }
+
+    #[test]
+    fn a_wrong_head_hides_no_other_problem_and_makes_none() {
+        let cell = |text: &str| codes("trees", text);
+        assert_eq!(
+            cell("ID,bark [in]\na,3\n"),
+            [at(Code::UnknownKey, "row 1, column A")]
+        );
+        assert_eq!(
+            cell("id,nroth [ft],east [ft],bark\na b,1,2,3\n"),
+            [
+                at(Code::UnknownKey, "row 1, column B"),
+                at(Code::BadId, "row 2, column A"),
+                at(Code::BareNumber, "row 2, column D"),
+            ]
+        );
+    }
+
+    #[test]
+    fn the_unit_of_a_head_is_for_bare_numbers_only() {
+        let bark = |cell: &str| {
+            read("trees", &format!("id,bark [in]\na,{cell}\n")).map(|layout| layout.tree[0].bark)
+        };
+        for (cell, inches) in [
+            ("3", 3.0),
+            ("3-1/2", 3.5),
+            ("½", 0.5),
+            ("-2", -2.0),
+            ("1e1", 10.0),
+            ("1 ft", 12.0),
+        ] {
+            assert_eq!(
+                bark(cell).unwrap(),
+                Some(us::inches(inches).into()),
+                "{cell}"
+            );
+        }
+        for cell in ["6 ft 4", "3 psi", "three", "NaN", "1e999", "3 in in"] {
+            assert!(bark(cell).is_err(), "{cell}");
+        }
     }
 
     #[test]

@@ -24,7 +24,9 @@ fn page() -> io::Result<String> {
     man.render_synopsis_section(&mut page)?;
     man.render_description_section(&mut page)?;
     let mut text = String::from_utf8_lossy(&page).into_owned();
-    text.push_str(&format!(".PP\n{STREAMS}\n.SH COMMANDS\n"));
+    text.push_str(".PP\n");
+    text.push_str(STREAMS);
+    text.push_str("\n.SH COMMANDS\n");
     for command in command.get_subcommands() {
         text.push_str(&section(command)?);
     }

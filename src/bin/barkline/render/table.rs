@@ -151,7 +151,7 @@ fn longest_word(sheet: &Sheet, column: &Column, show: Show) -> usize {
     let texts = cells.map(|cell| printable(&column.print(cell, show)));
     std::iter::once(head(column, show))
         .chain(texts)
-        .flat_map(|text| text.split(' ').map(|word| word.chars().count()).max())
+        .filter_map(|text| text.split(' ').map(|word| word.chars().count()).max())
         .max()
         .unwrap_or(0)
 }
