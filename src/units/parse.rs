@@ -176,12 +176,8 @@ parsers! {
 /// Whether a text is a number and nothing else, so that a unit is all it lacks.
 pub(crate) fn is_bare(text: &str) -> bool {
     // Every kind says the same of a number without a unit.
-    match si_value(text, kind::Ratio::ABOUT) {
-        Err(error) => {
-            matches!(error.problem, Problem::NoUnit { number } if number.trim() == text.trim())
-        }
-        Ok(_) => false,
-    }
+    si_value(text, kind::Ratio::ABOUT)
+        .is_err_and(|error| matches!(error.problem, Problem::NoUnit { .. }))
 }
 
 /// The value in SI base units.
