@@ -59,7 +59,10 @@ pub(super) fn separator(text: &str) -> u8 {
     preferred.max_by_key(|&one| count(one)).unwrap_or(b',')
 }
 
-/// Every row of a text, and what is wrong with its quotes.
+/// The most cells that are read: more than any spreadsheet of a layout has.
+pub(super) const MOST_CELLS: usize = 200_000;
+
+/// Every row of a text, and what is wrong with its quotes; not all of a text with more than the most cells.
 pub(super) fn rows(text: &str, separator: u8) -> (Vec<Row>, Vec<Fault>) {
     let mut scan = Scan {
         text,
@@ -68,15 +71,18 @@ pub(super) fn rows(text: &str, separator: u8) -> (Vec<Row>, Vec<Fault>) {
         faults: Vec::new(),
     };
     let mut rows = Vec::new();
-    while scan.at < text.len() {
+    // One more than the most, so that it can be seen that there are more.
+    let mut left = MOST_CELLS + 1;
+    while scan.at < text.len() && left > 0 {
         let mut row = Row {
             number: rows.len() + 1,
             cells: vec![scan.cell()],
         };
-        while scan.peek() == Some(separator) {
+        while scan.peek() == Some(separator) && row.cells.len() <= left {
             scan.at += 1;
             row.cells.push(scan.cell());
         }
+        left = left.saturating_sub(row.cells.len());
         // A line feed, after what a carriage return left.
         scan.at += 1;
         rows.push(row);
@@ -215,6 +221,21 @@ mod tests {
         let (found, _) = rows(text, b',');
         let at = |i: usize| text.get(found[0].cells[i].range.clone()).unwrap();
         assert_eq!((at(0), at(1)), ("ä", "\"b\"\"c\""));
+    }
+
+    #[test]
+    fn what_is_cut_off_is_more_than_the_most() {
+        let cells = |text: &str| -> usize {
+            let (rows, _) = rows(text, b',');
+            rows.iter().map(|row| row.cells.len()).sum()
+        };
+        for row in ["a\n", "a,b\n", "a,b,c\n"] {
+            let width = row.len() / 2;
+            let most = MOST_CELLS / width;
+            assert_eq!(cells(&row.repeat(most)), most * width);
+            assert!(cells(&row.repeat(most + 1)) > MOST_CELLS);
+        }
+        assert!((MOST_CELLS + 1..MOST_CELLS + 5).contains(&cells(&",".repeat(3 * MOST_CELLS))));
     }
 
     #[test]
