@@ -25,23 +25,22 @@ const NOT_APPROVAL: &str = "Not a design approval: a licensed engineer, a qualif
 /// Runs a command to its status.
 pub(crate) fn run(args: Args) -> Status {
     let common = args.common;
-    let done = spared(&args.command, &common).and_then(|()| done(args.command, &common));
-    done.unwrap_or_else(|stop| stopped(stop, &common))
-}
-
-fn done(command: Command, common: &Common) -> Result<Status, Stop> {
-    match command {
-        Command::Check { layout } => check::run(&layout, common),
-        Command::Woods { name } => woods::run(name.as_deref(), common),
-        Command::Steels => steels::run(common),
-        Command::Sizes => sizes::run(common),
-        Command::Criteria => criteria::run(common),
-        Command::Sources { id } => sources::run(id.as_deref(), common),
-        Command::New { file } => new::run(file.as_deref(), common),
-        Command::Schema => schema::run(common),
-        Command::Completions { shell } => completions::run(shell, common),
-        Command::Manual => manual::run(common),
+    if let Err(stop) = spared(&args.command, &common) {
+        return stopped(stop, &common);
     }
+    let done = match args.command {
+        Command::Check { layout } => check::run(&layout, &common),
+        Command::Woods { name } => woods::run(name.as_deref(), &common),
+        Command::Steels => steels::run(&common),
+        Command::Sizes => sizes::run(&common),
+        Command::Criteria => criteria::run(&common),
+        Command::Sources { id } => sources::run(id.as_deref(), &common),
+        Command::New { file } => new::run(file.as_deref(), &common),
+        Command::Schema => schema::run(&common),
+        Command::Completions { shell } => completions::run(shell, &common),
+        Command::Manual => manual::run(&common),
+    };
+    done.unwrap_or_else(|stop| stopped(stop, &common))
 }
 
 /// Refuses to write results over the layout that they come from, whatever is forced.
