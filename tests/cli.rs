@@ -193,26 +193,6 @@ fn a_reader_that_leaves_is_no_fault() {
 }
 
 #[test]
-fn nothing_printed_is_wider_than_asked_or_ends_in_blanks() {
-    for columns in [60_usize, 80, 100] {
-        for command in ["steels", "sizes", "criteria", "sources", "woods"] {
-            let run = Command::new(env!("CARGO_BIN_EXE_barkline"))
-                .arg(command)
-                .env("COLUMNS", columns.to_string())
-                .output()
-                .unwrap();
-            for line in text(&run.stdout).lines() {
-                assert_eq!(line.trim_end(), line, "{command}");
-                assert!(
-                    columns < 100 || line.chars().count() <= columns,
-                    "{command} at {columns}: {line}"
-                );
-            }
-        }
-    }
-}
-
-#[test]
 fn colour_is_given_only_where_it_is_wanted() {
     let folder = tempfile::tempdir().unwrap();
     let escape = |run: &Output| run.stderr.contains(&0x1b);

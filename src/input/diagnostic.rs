@@ -33,7 +33,7 @@ macro_rules! codes {
 }
 
 codes! {
-    /// The text is not TOML, or not JSON.
+    /// The text is not TOML, JSON or, of a spreadsheet, CSV.
     Syntax = "syntax",
     /// The text, a list or the nesting is larger than any layout needs.
     TooLarge = "too-large",
@@ -85,6 +85,8 @@ codes! {
     Assumed = "assumed",
     /// A part of the layout that this version does not assess: the verdict can not be a pass.
     NotAssessed = "not-assessed",
+    /// A spreadsheet that the layout names could not be read, or was not given.
+    Unreadable = "unreadable",
 }
 
 impl fmt::Display for Code {
@@ -210,8 +212,15 @@ impl fmt::Display for Diagnostic {
             let caret = "^".repeat(place.mark.len().max(1));
             writeln!(
                 f,
-                "{:width$}--> {}:{}:{}",
-                "", place.file, place.line, place.column
+                "{:width$}--> {}:{}:{}{}",
+                "",
+                place.file,
+                place.line,
+                place.column,
+                place
+                    .cell
+                    .as_ref()
+                    .map_or(String::new(), |cell| format!(" ({cell})"))
             )?;
             writeln!(f, "{:width$} |", "")?;
             writeln!(f, "{} | {}", place.line, place.excerpt)?;

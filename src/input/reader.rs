@@ -199,6 +199,20 @@ impl<'a> Reader<'a> {
         self.found
     }
 
+    /// How many problems there are so far.
+    pub(super) fn count(&self) -> usize {
+        self.found.len()
+    }
+
+    /// Forgets the problems of a code after the first so many: they only follow from one of those.
+    pub(super) fn forget(&mut self, code: Code, first: usize) {
+        let mut at = 0;
+        self.found.retain(|(_, problem)| {
+            at += 1;
+            at <= first || problem.code != code
+        });
+    }
+
     pub(super) fn report(
         &mut self,
         code: Code,
@@ -484,11 +498,12 @@ impl Read for f64 {
     }
 }
 
+/// More of anything than a layout has.
+pub(super) const MOST: u32 = 1000;
+
 impl Read for u32 {
     const SHAPE: Shape = Shape::Count;
     fn read(value: Found<'_>, reader: &mut Reader<'_>) -> Option<Self> {
-        /// More of anything than a layout has.
-        const MOST: u32 = 1000;
         let Value::Number(number) = value.0.value else {
             return reader.wrong_type(value, &Self::SHAPE);
         };

@@ -90,6 +90,33 @@ struct Source {
     text: String,
     /// The byte at which each line begins.
     lines: Vec<usize>,
+    /// The cells of a spreadsheet, in order.
+    cells: Vec<CellAt>,
+}
+
+/// A cell of a spreadsheet and the bytes where it stands.
+#[derive(Debug, Clone)]
+pub(super) struct CellAt {
+    pub(super) range: Range<usize>,
+    /// From 1, the head included.
+    pub(super) row: usize,
+    /// The letters of the column.
+    pub(super) column: String,
+}
+
+impl Source {
+    /// Row and column of a place in a spreadsheet; the row alone where more than one cell is meant.
+    fn cell(&self, span: Span) -> Option<String> {
+        let next = self
+            .cells
+            .partition_point(|cell| cell.range.start <= span.start);
+        let cell = self.cells.get(next.checked_sub(1)?)?;
+        Some(if span.end > cell.range.end.max(span.start) {
+            format!("row {}", cell.row)
+        } else {
+            format!("row {}, column {}", cell.row, cell.column)
+        })
+    }
 }
 
 /// The texts that a layout was read from, so that a problem found later can still show its line.
@@ -107,6 +134,16 @@ impl PartialEq for Sources {
 impl Sources {
     /// Adds a text and gives its number.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> u32 {
+        self.add_spreadsheet(name, text, Vec::new())
+    }
+
+    /// Adds the text of a spreadsheet and gives its number.
+    pub(super) fn add_spreadsheet(
+        &mut self,
+        name: impl Into<String>,
+        text: impl Into<String>,
+        cells: Vec<CellAt>,
+    ) -> u32 {
         let text = text.into();
         let after_breaks = text.match_indices('\n').map(|(at, _)| at + 1);
         let lines = std::iter::once(0).chain(after_breaks).collect();
@@ -114,6 +151,7 @@ impl Sources {
             name: name.into(),
             text,
             lines,
+            cells,
         }));
         u32::try_from(self.0.len() - 1).unwrap_or(u32::MAX)
     }
@@ -121,6 +159,11 @@ impl Sources {
     /// A text by its number.
     pub fn text(&self, source: u32) -> Option<&str> {
         self.source(source).map(|source| source.text.as_str())
+    }
+
+    /// The name of a text.
+    pub fn name(&self, source: u32) -> Option<&str> {
+        self.source(source).map(|source| source.name.as_str())
     }
 
     fn source(&self, source: u32) -> Option<&Source> {
@@ -156,6 +199,7 @@ impl Sources {
             range,
             excerpt,
             mark,
+            cell: source.cell(span),
         })
     }
 }
@@ -203,6 +247,9 @@ pub struct Position {
     pub excerpt: String,
     /// The characters of the excerpt that are meant; empty where something is missing.
     pub mark: Range<usize>,
+    /// Row and column, if the text is a spreadsheet: `row 3, column B`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cell: Option<String>,
 }
 
 #[cfg(test)]

@@ -29,6 +29,9 @@ pub struct Finding {
     pub line: Option<usize>,
     /// The column, from one.
     pub column: Option<usize>,
+    /// Row and column, if the text is a spreadsheet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cell: Option<String>,
     /// The text at fault.
     pub excerpt: Option<String>,
     /// How to mend it.
@@ -54,6 +57,7 @@ impl Finding {
             file: None,
             line: None,
             column: None,
+            cell: None,
             excerpt: None,
             mend: Some(mend.into()),
             related: Vec::new(),
@@ -75,6 +79,7 @@ impl From<&Diagnostic> for Finding {
             file: place.map(|place| place.file.clone()),
             line: place.map(|place| place.line),
             column: place.map(|place| place.column),
+            cell: place.and_then(|place| place.cell.clone()),
             excerpt: place.map(|place| place.excerpt.trim().to_owned()),
             mend: Some(diagnostic.mend.clone()),
             related: diagnostic.related.iter().map(related).collect(),

@@ -63,7 +63,7 @@ impl About {
             .join(", ")
     }
 
-    pub(super) fn unit(&self, word: &str) -> Option<&'static Unit> {
+    pub(crate) fn unit(&self, word: &str) -> Option<&'static Unit> {
         self.units.iter().find(|unit| unit.is_called(word))
     }
 }

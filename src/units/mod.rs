@@ -14,6 +14,7 @@ pub mod us;
 pub use kind::Kind;
 pub(crate) use nearest::edits;
 pub use nearest::nearest;
+pub(crate) use parse::is_bare;
 pub use parse::*;
 pub use print::{Show, engineering, feet_and_sixteenths, number, print, sixteenths, unit};
 pub use text::{Written, exact};

@@ -173,6 +173,13 @@ parsers! {
     ratio: Ratio, "a ratio", "5 %";
 }
 
+/// Whether a text is a number and nothing else, so that a unit is all it lacks.
+pub(crate) fn is_bare(text: &str) -> bool {
+    // Every kind says the same of a number without a unit.
+    si_value(text, kind::Ratio::ABOUT)
+        .is_err_and(|error| matches!(error.problem, Problem::NoUnit { .. }))
+}
+
 /// The value in SI base units.
 fn si_value(text: &str, due: &'static About) -> Result<f64, QuantityError> {
     let mut scan = Scan { text, at: 0, due };

@@ -2,18 +2,29 @@
 
 use barkline::units::Show;
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
-use std::path::PathBuf;
+use clap_complete::Shell;
+use std::path::{Path, PathBuf};
+
+/// Where everything goes.
+pub(crate) const STREAMS: &str =
+    "Results go to standard output, everything else to standard error.";
+
+/// What the exit status of every command means.
+pub(crate) const EXIT_STATUS: &str = "\
+Exit status:
+  0  all attachments pass, or the command did what it was asked
+  1  an attachment fails or needs review
+  2  the input is wrong: a layout, a name, an option, a file
+  3  the analysis or the output was not completed, or a fault of the program";
 
 /// Checks steel anchors in living trees, and the platforms that hang on them.
-///
-/// Exit status: 0 all pass; 1 an attachment fails or needs review; 2 the input is wrong; 3 the analysis could not be
-/// completed, or a fault of the program. Results go to standard output, everything else to standard error.
 #[derive(Debug, Parser)]
 #[command(
     version,
     name = "barkline",
     max_term_width = 100,
-    disable_help_subcommand = true
+    disable_help_subcommand = true,
+    after_help = format!("{STREAMS}\n\n{EXIT_STATUS}")
 )]
 pub(crate) struct Args {
     #[command(subcommand)]
@@ -26,28 +37,21 @@ pub(crate) struct Args {
 #[derive(Debug, Clone, ClapArgs)]
 pub(crate) struct Common {
     /// Form of the results
-    #[arg(
-        long,
-        global = true,
-        value_enum,
-        default_value_t,
-        value_name = "FORM",
-        hide_possible_values = false
-    )]
+    #[arg(long, global = true, value_enum, default_value_t, value_name = "FORM")]
     pub(crate) format: Form,
     /// Units of printed results; those of the layout if not given. JSON is always SI
     #[arg(long, global = true, value_enum, value_name = "SYSTEM")]
     pub(crate) show: Option<System>,
-    /// Write the results to FILE, which must not exist
+    /// Write the results to FILE, whole or not at all; a file that exists is kept
     #[arg(short, long, global = true, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
     /// Replace FILE if it exists
     #[arg(long, global = true)]
     pub(crate) force: bool,
-    /// Say nothing on standard error but errors
+    /// Print errors only: the exit status says the rest, --output takes the results
     #[arg(short, long, global = true)]
     pub(crate) quiet: bool,
-    /// Colour; `auto` heeds NO_COLOR
+    /// Colour: `auto` is on terminals only, and heeds NO_COLOR and CLICOLOR_FORCE
     #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN")]
     pub(crate) color: When,
 }
@@ -56,6 +60,7 @@ pub(crate) struct Common {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Check every attachment of a layout: load, governing check, margin; pass, fail or review
+    #[command(after_help = EXIT_STATUS)]
     Check {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
@@ -78,9 +83,36 @@ pub(crate) enum Command {
     },
     /// Write a starter layout that checks as it stands
     New {
-        /// Where to; standard output if not given. An existing file is not replaced
+        /// Where to; standard output if not given
         file: Option<PathBuf>,
     },
+    /// Print the JSON Schema of the layout, by which editors complete keys
+    Schema,
+    /// Print a script that completes commands and options in a shell
+    Completions {
+        /// The shell
+        shell: Shell,
+    },
+    /// Print the manual page, in the language of man
+    Manual,
+}
+
+impl Command {
+    /// The layout that the command reads.
+    pub(crate) fn layout(&self) -> Option<&Path> {
+        match self {
+            Self::Check { layout } => Some(layout),
+            Self::Woods { .. }
+            | Self::Steels
+            | Self::Sizes
+            | Self::Criteria
+            | Self::Sources { .. }
+            | Self::New { .. }
+            | Self::Schema
+            | Self::Completions { .. }
+            | Self::Manual => None,
+        }
+    }
 }
 
 /// The form of results.

@@ -4,19 +4,23 @@ use crate::args::Common;
 use crate::stop::Stop;
 use anstream::AutoStream;
 use anstream::adapter::strip_str;
-use std::io::{self, ErrorKind, Write};
+use std::fs::{File, Metadata};
+use std::io::{self, ErrorKind, IsTerminal as _, Write};
 use std::path::Path;
 
-/// Widest print (columns).
+/// Widest print (columns): longer lines are hard to read.
 const WIDEST: usize = 120;
 /// Narrowest print (columns).
 const NARROWEST: usize = 40;
+/// Width of a terminal that does not tell its own (columns).
+const TERMINAL: usize = 80;
 
 /// Delivers results, which may hold colours, to where they were asked for.
 pub(crate) fn deliver(text: &str, common: &Common) -> Result<(), Stop> {
     match &common.output {
-        Some(path) => to_file(text, path, common.force),
-        None => to_standard_output(text, common),
+        Some(path) if path.as_os_str() != "-" => to_file(text, path, common.force),
+        _ if common.quiet => Ok(()),
+        _ => to_standard_output(text, common),
     }
 }
 
@@ -38,21 +42,45 @@ pub(crate) fn to_standard_error(text: &str, common: &Common) {
     let _ = out.write_all(text.as_bytes());
 }
 
-/// Writes a file whole: beside it first, then under its name, so that no reader sees half of it.
+/// Writes a file whole: beside it first, then under its name, so that no reader sees half of it and nothing is lost.
 pub(crate) fn to_file(text: &str, path: &Path, force: bool) -> Result<(), Stop> {
-    if !force && path.symlink_metadata().is_ok() {
+    let failed = |error| Stop::Output(path.to_owned(), error);
+    let text = strip_str(text).to_string();
+    if path.is_dir() {
+        return Err(Stop::folder(path));
+    }
+    if path.symlink_metadata().is_err() {
+        return replace(&text, path, None);
+    }
+    if !force {
         return Err(Stop::exists(path));
     }
+    // A link goes on pointing where it does: the file behind it is replaced.
+    let behind = path.canonicalize().map_err(failed)?;
+    let there = behind.metadata().map_err(failed)?;
+    if there.is_file() {
+        return replace(&text, &behind, Some(&there));
+    }
+    // A device or a pipe takes the text; nothing can stand in its place.
+    let mut device = File::options().write(true).open(&behind).map_err(failed)?;
+    let written = device.write_all(text.as_bytes());
+    written.and_then(|()| device.flush()).map_err(failed)
+}
+
+/// Puts a new file at a path, with the permissions of the one that it replaces.
+fn replace(text: &str, path: &Path, there: Option<&Metadata>) -> Result<(), Stop> {
     let failed = |error| Stop::Output(path.to_owned(), error);
     let folder = match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
     let mut file = new_file_in(folder).map_err(failed)?;
-    file.write_all(strip_str(text).to_string().as_bytes())
-        .map_err(failed)?;
+    file.write_all(text.as_bytes()).map_err(failed)?;
     file.as_file().sync_all().map_err(failed)?;
-    let kept = if force {
+    let kept = if let Some(there) = there {
+        file.as_file()
+            .set_permissions(there.permissions())
+            .map_err(failed)?;
         file.persist(path)
     } else {
         file.persist_noclobber(path)
@@ -69,7 +97,7 @@ fn new_file_in(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
     tempfile::Builder::new()
         .prefix(".barkline-")
         .make_in(folder, |path| {
-            std::fs::File::options()
+            File::options()
                 .read(true)
                 .write(true)
                 .create_new(true)
@@ -77,10 +105,16 @@ fn new_file_in(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
         })
 }
 
-/// The width to print in: that of the terminal if the shell tells, and no more than fits a page.
+/// The width to print in: what the shell tells, or that of a common terminal; elsewhere no more than fits a page.
 pub(crate) fn width() -> usize {
-    std::env::var("COLUMNS")
-        .ok()
-        .and_then(|columns| columns.parse().ok())
-        .map_or(WIDEST, |columns: usize| columns.clamp(NARROWEST, WIDEST))
+    let told = std::env::var("COLUMNS").ok();
+    let told = told.and_then(|columns| columns.parse::<usize>().ok());
+    let own = || {
+        if io::stdout().is_terminal() {
+            TERMINAL
+        } else {
+            WIDEST
+        }
+    };
+    told.unwrap_or_else(own).clamp(NARROWEST, WIDEST)
 }

@@ -1,21 +1,31 @@
 //! Reading a layout: from a file or standard input, within bounds.
 
 use crate::stop::Stop;
-use barkline::Format;
+use barkline::input::Diagnostics;
 use barkline::report::{Finding, Severity};
+use barkline::{Format, Layout};
 use std::fs::File;
 use std::io::{self, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The largest layout that is read (bytes): some thousand times a large one.
 const LIMIT: u64 = 16 << 20;
 
-/// The text of a layout.
+/// The text of a layout, and of the spreadsheets that it names.
 #[derive(Debug)]
 pub(crate) struct Source {
     pub(crate) name: String,
-    pub(crate) text: String,
-    pub(crate) format: Format,
+    text: String,
+    format: Format,
+    /// The folder that names of spreadsheets count from.
+    folder: PathBuf,
+    spreadsheets: Vec<Spreadsheet>,
+}
+
+#[derive(Debug)]
+struct Spreadsheet {
+    name: String,
+    bytes: Vec<u8>,
 }
 
 impl Source {
@@ -43,8 +53,49 @@ impl Source {
             path.extension()
                 .is_some_and(|end| end.eq_ignore_ascii_case("json"))
         };
-        let format = if json { Format::Json } else { Format::Toml };
-        Ok(Self { name, text, format })
+        Ok(Self {
+            name,
+            text,
+            format: if json { Format::Json } else { Format::Toml },
+            folder: path.parent().map_or_else(PathBuf::new, Path::to_owned),
+            spreadsheets: Vec::new(),
+        })
+    }
+
+    /// The layout of the text, with the rows of its spreadsheets.
+    pub(crate) fn layout(&mut self) -> Result<Layout, Diagnostics> {
+        let layout = Layout::from_named(&self.name, &self.text, self.format)?;
+        layout.with_spreadsheets(|name| {
+            let path = self.folder.join(name);
+            let bytes = open(&path).and_then(bounded).map_err(|error| {
+                let (_, why, _) = reason(&error);
+                format!("it {why}")
+            })?;
+            self.spreadsheets.push(Spreadsheet {
+                name: path.display().to_string(),
+                bytes: bytes.clone(),
+            });
+            Ok::<_, String>(bytes)
+        })
+    }
+
+    /// The text of that name, if it is one of those read here.
+    pub(crate) fn text(&self, name: &str) -> Option<&str> {
+        if name == self.name {
+            return Some(&self.text);
+        }
+        let sheet = self.spreadsheets.iter().find(|sheet| sheet.name == name)?;
+        let text = std::str::from_utf8(&sheet.bytes).ok()?;
+        Some(text.strip_prefix('\u{feff}').unwrap_or(text))
+    }
+
+    /// Everything that was read, in the order in which the layout names it: what a fingerprint of the input is taken of.
+    pub(crate) fn bytes(&self) -> Vec<u8> {
+        let sheets = self.spreadsheets.iter().map(|sheet| sheet.bytes.as_slice());
+        std::iter::once(self.text.as_bytes())
+            .chain(sheets)
+            .collect::<Vec<_>>()
+            .concat()
     }
 }
 
@@ -62,7 +113,13 @@ fn bounded(from: impl Read) -> io::Result<Vec<u8>> {
 }
 
 fn unreadable(name: &str, error: &io::Error) -> Stop {
-    let (code, why, mend) = match error.kind() {
+    let (code, why, mend) = reason(error);
+    Stop::given(Finding::error(code, format!("{name} {why}"), mend))
+}
+
+/// Why a file could not be read: code, words, mend.
+fn reason(error: &io::Error) -> (&'static str, String, &'static str) {
+    match error.kind() {
         io::ErrorKind::NotFound => (
             "no-file",
             "is not there".to_owned(),
@@ -81,8 +138,7 @@ fn unreadable(name: &str, error: &io::Error) -> Stop {
             format!("could not be read: {error}"),
             "check the file",
         ),
-    };
-    Stop::given(Finding::error(code, format!("{name} {why}"), mend))
+    }
 }
 
 fn too_large(name: &str) -> Stop {

@@ -2,6 +2,7 @@
 
 use crate::source::Source;
 use barkline::report::{Finding, ReportError};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -34,7 +35,7 @@ pub(crate) enum Stop {
     /// The analysis could not be completed.
     Analysis(Box<Finding>),
     /// The results could not be delivered.
-    Output(PathBuf, std::io::Error),
+    Output(PathBuf, io::Error),
     /// The results could not be written in the form asked for.
     Report(ReportError),
 }
@@ -54,6 +55,15 @@ impl Stop {
         ))
     }
 
+    /// The folder that stands where the results should go.
+    pub(crate) fn folder(path: &Path) -> Self {
+        Self::given(Finding::error(
+            "not-a-file",
+            format!("{} is a folder", path.display()),
+            "give the name of a file",
+        ))
+    }
+
     /// The status it ends with.
     pub(crate) fn status(&self) -> Status {
         match self {
@@ -67,14 +77,7 @@ impl Stop {
         match self {
             Self::Layout(source, findings) => (Some(source), findings),
             Self::Given(finding) | Self::Analysis(finding) => (None, vec![*finding]),
-            Self::Output(path, error) => (
-                None,
-                vec![Finding::error(
-                    "not-written",
-                    format!("{} could not be written: {error}", path.display()),
-                    "check the folder and its permissions",
-                )],
-            ),
+            Self::Output(path, error) => (None, vec![not_written(&path, &error)]),
             Self::Report(error) => (
                 None,
                 vec![Finding::error(
@@ -85,6 +88,29 @@ impl Stop {
             ),
         }
     }
+}
+
+/// Why results could not be delivered; what was there before is there still.
+fn not_written(path: &Path, error: &io::Error) -> Finding {
+    let (why, mend) = match error.kind() {
+        io::ErrorKind::NotFound => (
+            "its folder, or the file that it links to, is not there".to_owned(),
+            "make the folder first, or give another name",
+        ),
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => (
+            "permission denied".to_owned(),
+            "check the permissions of its folder, or give another name",
+        ),
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded | io::ErrorKind::FileTooLarge => {
+            (
+                "there is no room for it".to_owned(),
+                "make room, or write somewhere else",
+            )
+        }
+        _ => (error.to_string(), "check the folder and the device"),
+    };
+    let message = format!("{} could not be written: {why}", path.display());
+    Finding::error("not-written", message, mend)
 }
 
 impl From<ReportError> for Stop {

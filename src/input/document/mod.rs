@@ -18,11 +18,11 @@ pub enum Format {
 }
 
 /// The largest text that is read, in bytes.
-const MAX_BYTES: usize = 8 << 20;
+pub(super) const MAX_BYTES: usize = 8 << 20;
 /// The deepest nesting of tables and lists; a layout needs six.
 const MAX_DEPTH: usize = 32;
 /// The longest list, and the largest table.
-const MAX_LIST: usize = 10_000;
+pub(super) const MAX_LIST: usize = 10_000;
 
 /// A value and the bytes where it stands.
 #[derive(Debug)]

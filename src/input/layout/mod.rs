@@ -95,7 +95,7 @@ fn is_header(problem: &Diagnostic) -> bool {
 const SHOWN: usize = 200;
 
 /// All problems in the order of the file, without those that only follow from an error of syntax.
-fn merge(
+pub(super) fn merge(
     syntax: Vec<(Span, Diagnostic)>,
     read: Vec<(Span, Diagnostic)>,
     sources: &Sources,

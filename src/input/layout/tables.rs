@@ -591,6 +591,8 @@ tables! {
         required anchor: At<Id>,
         /// The depth of the hole in sound wood.
         optional depth: Option<Length>,
+        /// How much deeper the hole was drilled than the bar fills it: empty depth behind the tip.
+        optional hole_over: Option<Length>,
         /// The length of boss in sound wood.
         optional boss_in_wood: Option<Length>,
         /// The thickness of the bark.
@@ -601,6 +603,8 @@ tables! {
         optional tilt: Option<Angle>,
         /// The level of the bar.
         optional level: Option<Length>,
+        /// Whether the anchor refused: it could not be driven to its depth.
+        optional refused: Option<Flag>,
         /// Whatever was seen.
         optional note: Option<Text>,
     }

@@ -278,17 +278,13 @@ impl<'a> Resolver<'a> {
     /// Parts of the format that this version reads and does not assess.
     fn set_aside(&mut self) {
         let layout = self.layout;
-        for (what, key) in [("trees", &layout.trees), ("anchors", &layout.anchors)] {
-            if let Some(key) = key {
-                let message =
-                    format!("`{what}` names a spreadsheet, which this version does not read");
-                self.error(
-                    Code::NotAssessed,
-                    key.span,
-                    message,
-                    format!("write its rows as [[{}]] tables", &what[..what.len() - 1]),
-                );
-            }
+        for (key, name) in layout.wanted() {
+            let message = format!(
+                "`{key}` names the spreadsheet \"{}\", which was not given",
+                name.as_str()
+            );
+            let mend = "give its rows with `Layout::with_spreadsheets`, or write them as tables";
+            self.error(Code::Unreadable, name.span, message, mend);
         }
         if layout.as_built.is_some() {
             self.not_assessed(None, "as-built measurements");

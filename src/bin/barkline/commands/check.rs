@@ -4,7 +4,6 @@ use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
-use barkline::Layout;
 use barkline::checks::Verdict;
 use barkline::input::Diagnostics;
 use barkline::report::{
@@ -14,9 +13,8 @@ use barkline::units::Show;
 use std::path::Path;
 
 pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
-    let source = Box::new(Source::read(layout)?);
-    let read = Layout::from_named(&source.name, &source.text, source.format)
-        .and_then(|layout| layout.resolve());
+    let mut source = Box::new(Source::read(layout)?);
+    let read = source.layout().and_then(|layout| layout.resolve());
     let resolved = match read {
         Ok(resolved) => resolved,
         Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
@@ -35,7 +33,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
             "no check ran: this is not a pass",
         )))
     })?;
-    let provenance = Provenance::of(source.text.as_bytes());
+    let provenance = Provenance::of(&source.bytes());
     let document = CheckDocument::new(&results, provenance, cautions);
     let show = common.show.map_or(resolved.show, Show::from);
     output::deliver(&form(&document, show, common.format)?, common)?;

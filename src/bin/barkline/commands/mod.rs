@@ -1,8 +1,11 @@
 //! The commands: each asks the library and hands back what to deliver.
 
 mod check;
+mod completions;
 mod criteria;
+mod manual;
 mod new;
+mod schema;
 mod sizes;
 mod sources;
 mod steels;
@@ -11,7 +14,9 @@ mod woods;
 use crate::args::{Args, Command, Common, Form};
 use crate::stop::{Status, Stop};
 use crate::{output, render};
-use barkline::report::{ErrorDocument, Sheet, error_json, sheet_csv, sheet_json, sheet_markdown};
+use barkline::report::{
+    ErrorDocument, Finding, Sheet, error_json, sheet_csv, sheet_json, sheet_markdown,
+};
 use barkline::units::Show;
 
 /// What no table of values says of itself.
@@ -20,6 +25,9 @@ const NOT_APPROVAL: &str = "Not a design approval: a licensed engineer, a qualif
 /// Runs a command to its status.
 pub(crate) fn run(args: Args) -> Status {
     let common = args.common;
+    if let Err(stop) = spared(&args.command, &common) {
+        return stopped(stop, &common);
+    }
     let done = match args.command {
         Command::Check { layout } => check::run(&layout, &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
@@ -28,8 +36,26 @@ pub(crate) fn run(args: Args) -> Status {
         Command::Criteria => criteria::run(&common),
         Command::Sources { id } => sources::run(id.as_deref(), &common),
         Command::New { file } => new::run(file.as_deref(), &common),
+        Command::Schema => schema::run(&common),
+        Command::Completions { shell } => completions::run(shell, &common),
+        Command::Manual => manual::run(&common),
     };
     done.unwrap_or_else(|stop| stopped(stop, &common))
+}
+
+/// Refuses to write results over the layout that they come from, whatever is forced.
+fn spared(command: &Command, common: &Common) -> Result<(), Stop> {
+    let (Some(layout), Some(output)) = (command.layout(), &common.output) else {
+        return Ok(());
+    };
+    match (layout.canonicalize(), output.canonicalize()) {
+        (Ok(layout), Ok(place)) if layout == place => Err(Stop::given(Finding::error(
+            "file-exists",
+            format!("{} is the layout itself", output.display()),
+            "give another name: results never replace their layout",
+        ))),
+        _ => Ok(()),
+    }
 }
 
 /// Says why a run stopped: for people on standard error, for programs that asked for JSON on standard output.
@@ -39,12 +65,32 @@ fn stopped(stop: Stop, common: &Common) -> Status {
     let text = render::findings(source.as_deref(), &findings);
     output::to_standard_error(&text, common);
     if common.format == Form::Json
+        && !common.quiet
         && let Ok(json) = error_json(&ErrorDocument::new(findings))
     {
         // Standard error has said it; a second failure adds nothing.
         let _ = output::to_standard_output(&json, common);
     }
     status
+}
+
+/// Delivers a text that has one form only.
+fn deliver_text(what: &str, text: &str, common: &Common) -> Result<Status, Stop> {
+    one_form(what, common)?;
+    output::deliver(text, common)?;
+    Ok(Status::Pass)
+}
+
+/// Refuses another form of something that has one form only.
+fn one_form(what: &str, common: &Common) -> Result<(), Stop> {
+    if common.format == Form::Table {
+        return Ok(());
+    }
+    Err(Stop::given(Finding::error(
+        "no-such-form",
+        format!("{what} has one form only"),
+        "leave --format out",
+    )))
 }
 
 /// Delivers a table of values in the form asked for.

@@ -10,11 +10,18 @@ use comfy_table::{
 /// Blanks between columns.
 const PADDING: u16 = 2;
 
-/// A sheet as a table with its cautions below.
+/// A sheet as a table with its cautions below; as blocks where the screen is too narrow for its columns.
 pub(crate) fn sheet(sheet: &Sheet, show: Show, width: usize) -> String {
     let mut text = wrapped(&sheet.title, width, 0);
     text.push('\n');
-    text.push_str(&table(sheet, show, width, |column| !column.is_detail()));
+    let wanted = |column: &Column| !column.is_detail();
+    let table = table(sheet, show, width, wanted);
+    if widest(&table) <= width {
+        text.push_str(&table);
+    } else {
+        text.push_str(blocks(sheet, show, width, wanted).trim_end_matches('\n'));
+        text.push('\n');
+    }
     text.push_str(&sources(sheet, width));
     text.push_str(&cautions(&sheet.cautions, width));
     text
@@ -22,28 +29,37 @@ pub(crate) fn sheet(sheet: &Sheet, show: Show, width: usize) -> String {
 
 /// A sheet with one block for each row and one line for each value, its cautions below.
 pub(crate) fn cards(sheet: &Sheet, show: Show, width: usize) -> String {
-    let head = |column: &Column| column.head().chars().count();
-    let widest = sheet.columns.iter().map(head).max().unwrap_or(0);
+    let mut text = blocks(sheet, show, width, |_| true);
+    text.push_str(cautions(&sheet.cautions, width).trim_start_matches('\n'));
+    text
+}
+
+/// One block for each row, one line for each value of the columns that are wanted.
+fn blocks(sheet: &Sheet, show: Show, width: usize, wanted: impl Fn(&Column) -> bool) -> String {
+    let heads = sheet.columns.iter().filter(|column| wanted(column));
+    let heads = heads.map(|column| column.head().chars().count());
+    let indent = heads.max().unwrap_or(0) + usize::from(PADDING);
     let mut text = String::new();
     for row in &sheet.rows {
-        for (column, cell) in sheet.columns.iter().zip(row) {
-            let line = format!("{:widest$}  {}", column.head(), "");
-            let value = cell.with_unit(show);
-            let block = wrapped(&value, width.saturating_sub(widest + 2), 0);
-            let mut lines = block.lines();
-            text.push_str(&line);
-            text.push_str(lines.next().unwrap_or_default());
-            text.push('\n');
-            for rest in lines {
-                text.push_str(&" ".repeat(widest + 2));
-                text.push_str(rest);
+        let cells = sheet.columns.iter().zip(row);
+        for (column, cell) in cells.filter(|(column, _)| wanted(column)) {
+            let value = wrapped(&cell.with_unit(show), width.saturating_sub(indent), 0);
+            for (at, line) in value.lines().enumerate() {
+                let head = if at == 0 { column.head() } else { "" };
+                let line = format!("{head:indent$}{line}");
+                text.push_str(line.trim_end());
                 text.push('\n');
             }
         }
         text.push('\n');
     }
-    text.push_str(cautions(&sheet.cautions, width).trim_start_matches('\n'));
     text
+}
+
+/// The longest line.
+fn widest(text: &str) -> usize {
+    let lines = text.lines().map(|line| line.chars().count());
+    lines.max().unwrap_or(0)
 }
 
 /// The sources that the rows cite, with their editions.
@@ -68,12 +84,27 @@ pub(super) fn cautions(cautions: &[String], width: usize) -> String {
     text
 }
 
-/// The columns of a sheet that are wanted, without lines, units once in the heads.
+/// The columns of a sheet that are wanted, without lines, units once in the heads, no word broken. The first, ids that are
+/// copied into layouts, is wrapped only where there is no room.
 pub(super) fn table(
     sheet: &Sheet,
     show: Show,
     width: usize,
     wanted: impl Fn(&Column) -> bool,
+) -> String {
+    let whole = arranged(sheet, show, width, &wanted, true);
+    if widest(&whole) <= width {
+        return whole;
+    }
+    arranged(sheet, show, width, &wanted, false)
+}
+
+fn arranged(
+    sheet: &Sheet,
+    show: Show,
+    width: usize,
+    wanted: &impl Fn(&Column) -> bool,
+    whole: bool,
 ) -> String {
     let mut table = Table::new();
     table
@@ -84,13 +115,8 @@ pub(super) fn table(
                 .unwrap_or(u16::MAX)
                 .saturating_add(PADDING),
         );
-    table.set_header(
-        sheet
-            .columns
-            .iter()
-            .filter(|column| wanted(column))
-            .map(|column| aligned(column, head(column, show))),
-    );
+    let heads = || sheet.columns.iter().filter(|column| wanted(column));
+    table.set_header(heads().map(|column| aligned(column, head(column, show))));
     for row in &sheet.rows {
         let cells = sheet.columns.iter().zip(row);
         table.add_row(
@@ -99,29 +125,35 @@ pub(super) fn table(
                 .map(|(column, cell)| aligned(column, printable(&column.print(cell, show)))),
         );
     }
-    let heads = sheet.columns.iter().filter(|column| wanted(column));
-    for (at, (column, own)) in table.column_iter_mut().zip(heads).enumerate() {
+    for (at, (column, own)) in table.column_iter_mut().zip(heads()).enumerate() {
         column.set_padding((0, PADDING));
-        column.set_constraint(constraint(at, own, show));
+        let longest = longest_word(sheet, own, show);
+        column.set_constraint(match (at, own.head()) {
+            (0, _) if whole => ColumnConstraint::ContentWidth,
+            (_, "source" | "verdict") => ColumnConstraint::ContentWidth,
+            _ => {
+                let longest = u16::try_from(longest).unwrap_or(u16::MAX);
+                ColumnConstraint::LowerBoundary(Width::Fixed(longest.saturating_add(PADDING)))
+            }
+        });
     }
     let lines = table.lines().map(|line| line.trim_end().to_owned() + "\n");
     lines.collect()
 }
 
-/// Ids are copied into layouts: the first column stays whole; no head is broken inside a word.
-fn constraint(at: usize, column: &Column, show: Show) -> ColumnConstraint {
-    let longest = head(column, show)
-        .split(' ')
-        .map(|word| word.chars().count())
-        .max();
-    match (at, column.head()) {
-        (0, _) | (_, "source" | "verdict") => ColumnConstraint::ContentWidth,
-        _ => {
-            let width = u16::try_from(longest.unwrap_or(0)).unwrap_or(u16::MAX);
-            let width = width.saturating_add(PADDING);
-            ColumnConstraint::LowerBoundary(Width::Fixed(width))
-        }
-    }
+/// The longest word of a column: no narrower can it be without breaking one.
+fn longest_word(sheet: &Sheet, column: &Column, show: Show) -> usize {
+    let at = sheet
+        .columns
+        .iter()
+        .position(|other| other.head() == column.head());
+    let cells = sheet.rows.iter().filter_map(|row| row.get(at?));
+    let texts = cells.map(|cell| printable(&column.print(cell, show)));
+    std::iter::once(head(column, show))
+        .chain(texts)
+        .filter_map(|text| text.split(' ').map(|word| word.chars().count()).max())
+        .max()
+        .unwrap_or(0)
 }
 
 fn head(column: &Column, show: Show) -> String {
