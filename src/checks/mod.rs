@@ -14,7 +14,7 @@ mod strength;
 mod tests;
 
 pub use lose::{Exceeded, Going, LostOne};
-pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
+pub use result::{Attachment, CheckResult, JointResult, Measure, Reaction, Results, Verdict};
 
 use crate::analysis::platform::{
     self, AnalysisError, AnchorForces, JointForces, JointKind, Solved,
@@ -134,6 +134,40 @@ impl<'a> Run<'a> {
         })
     }
 
+    /// The least and the most that presses on a joint, over all combinations and both bounds.
+    fn joint(&self, joint: &JointForces) -> JointResult {
+        let mut result = JointResult {
+            name: joint.name.clone(),
+            kind: joint.kind,
+            least: (f64::INFINITY, String::new()),
+            most: (f64::NEG_INFINITY, String::new()),
+        };
+        for row in self
+            .combinations
+            .iter()
+            .map(|k| &self.criteria.combinations[*k])
+        {
+            for presses in &joint.presses {
+                let found = demands::pressing(presses, self.solved.columns(), row, self.criteria);
+                let sound = |force: f64| {
+                    if force.abs() <= NO_LIFT * found.size {
+                        0.0
+                    } else {
+                        force
+                    }
+                };
+                let (least, most) = (sound(found.least), sound(found.most));
+                if least < result.least.0 {
+                    result.least = (least, row.name.clone());
+                }
+                if most > result.most.0 {
+                    result.most = (most, row.name.clone());
+                }
+            }
+        }
+        result
+    }
+
     fn results(&self, attachments: Vec<Attachment>) -> Result<Results, CheckError> {
         let mut unassessed = self.platform.unassessed().to_vec();
         let mut add = |part: String| {
@@ -146,8 +180,11 @@ impl<'a> Run<'a> {
                 .into_iter()
                 .for_each(&mut add);
         }
+        let mut joints = Vec::new();
         for joint in self.solved.joints()? {
-            slack(&joint, self).into_iter().for_each(&mut add);
+            let result = self.joint(&joint);
+            slack(&joint, &result).into_iter().for_each(&mut add);
+            joints.push(result);
         }
         let mut cautions = result::standing_cautions();
         cautions.extend(
@@ -160,6 +197,8 @@ impl<'a> Run<'a> {
             title: self.platform.title.clone(),
             criteria: self.criteria.clone(),
             attachments,
+            joints,
+            lost: None,
             cautions,
             decks: self.solved.decks(),
             total: *self.solved.total(),
@@ -194,30 +233,19 @@ fn lifting(part: &str, bears: &Magnitudes, criteria: &Criteria) -> Option<String
     ))
 }
 
-/// What to say of a joint that would have to act the other way than it can, by the worst of all that may be there.
-fn slack(joint: &JointForces, run: &Run<'_>) -> Option<String> {
+/// What to say of a joint that would have to act the other way than it can.
+fn slack(joint: &JointForces, result: &JointResult) -> Option<String> {
     let how = match joint.kind {
         JointKind::Tied | JointKind::Both => return None,
         JointKind::Bears | JointKind::Post => "lifts",
         JointKind::Pushes => "would have to pull",
         JointKind::Pulls => "would have to push",
     };
-    let row = run
-        .combinations
-        .iter()
-        .map(|k| &run.criteria.combinations[*k])
-        .find(|row| {
-            joint.presses.iter().any(|presses| {
-                let (least, size) =
-                    demands::least(presses, run.solved.columns(), row, run.criteria);
-                least < -NO_LIFT * size
-            })
-        })?;
     let mend = match joint.kind {
         JointKind::Bears | JointKind::Post => "and nothing says that it is tied",
         _ => "and is not said to carry both",
     };
-    Some(format!("{} {how} under {} {mend}", joint.name, row.name))
+    (result.least.0 < 0.0).then(|| format!("{} {how} under {} {mend}", joint.name, result.least.1))
 }
 
 /// Everything about one attachment.

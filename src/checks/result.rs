@@ -1,6 +1,7 @@
 //! What a check says.
 
-use crate::analysis::platform::DeckTotals;
+use super::LostOne;
+use crate::analysis::platform::{DeckTotals, JointKind};
 use crate::model::{Criteria, Group, LimitState, Magnitudes, Standing};
 use crate::units::{Force, Length, Moment, Stiffness, Stress};
 use serde::Serialize;
@@ -240,12 +241,27 @@ impl Attachment {
     }
 }
 
+/// What presses on a seat between members, a brace, a hanger or a post; a brace or hanger that only pulls: its pull.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JointResult {
+    /// What it is, in words.
+    pub name: String,
+    /// Its kind.
+    pub kind: JointKind,
+    /// The least of it (N), below zero where it would have to act the other way, and the combination.
+    pub least: (f64, String),
+    /// The most of it (N), and the combination.
+    pub most: (f64, String),
+}
+
 /// The results of a check: every attachment, and what must be read with them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Results {
     pub(super) title: String,
     pub(super) criteria: Criteria,
     pub(super) attachments: Vec<Attachment>,
+    pub(super) joints: Vec<JointResult>,
+    pub(super) lost: Option<Vec<LostOne>>,
     pub(super) cautions: Vec<String>,
     pub(super) decks: Vec<DeckTotals>,
     pub(super) total: Magnitudes,
@@ -261,6 +277,20 @@ impl Results {
     /// Every attachment, in the order of the layout.
     pub fn attachments(&self) -> &[Attachment] {
         &self.attachments
+    }
+    /// Seats between members, braces, hangers and posts.
+    pub fn joints(&self) -> &[JointResult] {
+        &self.joints
+    }
+    /// What follows when each attachment is lost in turn, where it was asked for.
+    pub fn lost(&self) -> Option<&[LostOne]> {
+        self.lost.as_deref()
+    }
+    /// Adds what follows when each attachment is lost in turn.
+    #[must_use]
+    pub fn with_lost(mut self, lost: Vec<LostOne>) -> Self {
+        self.lost = Some(lost);
+        self
     }
     /// The criteria it was checked by.
     pub fn criteria(&self) -> &Criteria {

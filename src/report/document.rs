@@ -1,6 +1,6 @@
 //! The one record of a check.
 
-use super::Finding;
+use super::{Finding, JointPart, LossPart};
 use crate::checks::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 use crate::model::{Basis, Combination, Criteria, DurationRule, LimitState, Magnitudes, Standing};
 use crate::model::{Case, Group, SafetyFormat};
@@ -59,8 +59,11 @@ pub struct CheckDocument {
     pub attachments: Vec<AttachmentPart>,
     /// Checks of beams, joists and braces. Empty: this version has none.
     pub members: [(); 0],
-    /// Checks of joints between members. Empty: this version has none.
-    pub joints: [(); 0],
+    /// Seats between members, braces, hangers, posts.
+    pub joints: Vec<JointPart>,
+    /// What follows when each attachment is lost in turn, where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lose_one: Option<Vec<LossPart>>,
     /// Checks of whole stems. Empty: this version has none.
     pub trees: [(); 0],
     /// What is known of each deck.
@@ -92,7 +95,10 @@ impl CheckDocument {
                 .map(AttachmentPart::from)
                 .collect(),
             members: [],
-            joints: [],
+            joints: results.joints().iter().map(JointPart::from).collect(),
+            lose_one: results
+                .lost()
+                .map(|lost| lost.iter().map(LossPart::from).collect()),
             trees: [],
             decks: results
                 .decks()

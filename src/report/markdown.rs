@@ -1,6 +1,9 @@
 //! Markdown.
 
-use super::{Cell, CheckDocument, Column, Sheet, attachment_sheet, reviews, standings, summary};
+use super::{
+    Cell, CheckDocument, Column, Sheet, attachment_sheet, joint_sheet, loss_sheet, loss_words,
+    reviews, standings, summary,
+};
 use crate::units::Show;
 use std::fmt::Write as _;
 
@@ -17,6 +20,18 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
     let _ = write!(text, "\n{}\n", escaped(&summary(document, show)));
     list(&mut text, "", &reviews(document, show));
     list(&mut text, "", &standings(document));
+    for sheet in [joint_sheet(document), loss_sheet(document)]
+        .into_iter()
+        .flatten()
+    {
+        let _ = write!(
+            text,
+            "\n## {}\n\n{}",
+            escaped(&sheet.title),
+            table(&sheet, show)
+        );
+    }
+    list(&mut text, "", loss_words(document).as_slice());
     list(&mut text, "## Cautions\n\n", &document.cautions);
     let _ = write!(
         text,

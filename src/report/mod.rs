@@ -8,6 +8,7 @@ mod attachments;
 mod csv;
 mod document;
 mod finding;
+mod joints;
 mod json;
 mod markdown;
 mod sheet;
@@ -20,6 +21,9 @@ pub use document::{
     DeckPart, ErrorDocument, FactorPart, Provenance,
 };
 pub use finding::{Finding, Severity};
+pub use joints::{
+    ExceededPart, GoingPart, JointPart, LossPart, joint_sheet, loss_sheet, loss_words,
+};
 pub use json::{ReportError, check_json, error_json, sheet_json};
 pub use markdown::{check_markdown, sheet_markdown};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};

@@ -64,6 +64,9 @@ pub(crate) enum Command {
     Check {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
+        /// Also take away each attachment in turn: what then fails, and whether the platform stands
+        #[arg(long)]
+        lose_one: bool,
     },
     /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
     Woods {
@@ -101,7 +104,7 @@ impl Command {
     /// The layout that the command reads.
     pub(crate) fn layout(&self) -> Option<&Path> {
         match self {
-            Self::Check { layout } => Some(layout),
+            Self::Check { layout, .. } => Some(layout),
             Self::Woods { .. }
             | Self::Steels
             | Self::Sizes

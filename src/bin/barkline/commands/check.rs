@@ -4,15 +4,16 @@ use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
-use barkline::checks::Verdict;
+use barkline::checks::{CheckError, Results, Verdict};
 use barkline::input::Diagnostics;
+use barkline::model::Platform;
 use barkline::report::{
     CheckDocument, Finding, Provenance, check_json, check_markdown, check_sheet,
 };
 use barkline::units::Show;
 use std::path::Path;
 
-pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
+pub(super) fn run(layout: &Path, lose_one: bool, common: &Common) -> Result<Status, Stop> {
     let mut source = Box::new(Source::read(layout)?);
     let read = source.layout().and_then(|layout| layout.resolve());
     let resolved = match read {
@@ -23,7 +24,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
     if !common.quiet && !cautions.is_empty() {
         output::to_standard_error(&render::findings(Some(&source), &cautions), common);
     }
-    let results = resolved.platform.check().map_err(|error| {
+    let results = checked(&resolved.platform, lose_one).map_err(|error| {
         Stop::Analysis(Box::new(Finding::error(
             "not-completed",
             format!(
@@ -40,6 +41,15 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
     Ok(match document.verdict {
         Verdict::Pass => Status::Pass,
         Verdict::NotNeeded | Verdict::Review | Verdict::Fail => Status::NotPass,
+    })
+}
+
+fn checked(platform: &Platform, lose_one: bool) -> Result<Results, CheckError> {
+    let results = platform.check()?;
+    Ok(if lose_one {
+        results.with_lost(platform.lose_each()?)
+    } else {
+        results
     })
 }
 

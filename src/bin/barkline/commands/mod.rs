@@ -29,7 +29,7 @@ pub(crate) fn run(args: Args) -> Status {
         return stopped(stop, &common);
     }
     let done = match args.command {
-        Command::Check { layout } => check::run(&layout, &common),
+        Command::Check { layout, lose_one } => check::run(&layout, lose_one, &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),

@@ -4,7 +4,9 @@ use super::table::{cautions, table};
 use super::wrap::wrapped;
 use anstyle::{AnsiColor, Style};
 use barkline::checks::Verdict;
-use barkline::report::{CheckDocument, attachment_sheet, reviews, standings, summary};
+use barkline::report::{
+    CheckDocument, attachment_sheet, loss_sheet, loss_words, reviews, standings, summary,
+};
 use barkline::units::Show;
 use std::fmt::Write as _;
 
@@ -27,6 +29,15 @@ pub(crate) fn check(document: &CheckDocument, show: Show, width: usize) -> Strin
     text.push_str(&wrapped(&summary(document, show), width, 0));
     for line in reviews(document, show) {
         text.push_str(&wrapped(&format!("- {line}"), width, 2));
+    }
+    if let Some(sheet) = loss_sheet(document) {
+        let _ = write!(text, "\n{}\n", wrapped(&sheet.title, width, 0).trim_end());
+        text.push_str(&table(&sheet, show, width, |_| true));
+        text.push_str(&wrapped(
+            &loss_words(document).unwrap_or_default(),
+            width,
+            0,
+        ));
     }
     let standings = standings(document);
     if !standings.is_empty() {
