@@ -14,12 +14,14 @@ pub mod exclusion;
 pub mod foundation;
 pub mod general_dowel;
 pub mod group_action;
+pub mod growth;
 pub mod mechanism;
 pub mod modulus;
 pub mod pushover;
 pub mod round_bar;
 pub mod statics;
 pub mod stem;
+pub mod sway;
 pub mod withdrawal;
 pub mod yield_modes;
 
