@@ -81,6 +81,7 @@ fn document(force: f64) -> CheckDocument {
         shell: None,
         lean: si::degrees(0.0),
         leans: si::degrees(0.0),
+        whole: None,
     };
     let load = |at, live| Load {
         id: format!("load-{at}"),

@@ -7,6 +7,7 @@ mod elastic;
 mod fit;
 mod limit_states;
 mod result;
+pub mod stems;
 mod strength;
 #[cfg(test)]
 mod tests;

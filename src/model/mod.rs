@@ -12,6 +12,7 @@ pub mod plan;
 pub mod platform;
 pub mod steel;
 pub mod stem;
+pub mod whole_tree;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
@@ -23,6 +24,10 @@ pub use plan::Point;
 pub use platform::{Platform, PlatformError};
 pub use steel::Steel;
 pub use stem::Stem;
+pub use whole_tree::{
+    DRAWN_DIAMETER, Drag, Growth, StemMechanics, Sway, SwayEstimate, TreeParts, TreeWind,
+    WholeTree, WindRoute,
+};
 pub use wood::{LivingWood, OwnWood};
 
 pub use crate::tables::{LoadCase as Case, Standing};

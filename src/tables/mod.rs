@@ -25,6 +25,7 @@ mod lumber;
 mod reader;
 mod source;
 mod steel;
+mod stem;
 mod wood;
 
 pub use anchor_size::{AnchorSize, anchor_size, anchor_sizes};
@@ -49,6 +50,10 @@ pub use lumber::{
 pub use reader::TableError;
 pub use source::{Kind, Read, Reference, Source, Standing, source, sources};
 pub use steel::{Steel, SteelFamily, SteelStiffness, steel, steels};
+pub use stem::{
+    BarkRatio, Fit, RadialGrowth, StemSpecies, StemTaper, TaperedTree, any_stem, bark_ratio,
+    bark_ratios, growth, radial_growths, stem_species, stem_species_rows, stem_taper, stem_tapers,
+};
 pub use wood::{
     GreenWood, Region, SeasonedWood, Species, WoodClass, find_green_wood, find_seasoned_wood,
     green_woods, seasoned_woods,
@@ -64,6 +69,7 @@ pub fn verify() -> Result<(), TableError> {
     wood::verify()?;
     gravity::verify()?;
     steel::verify()?;
+    stem::verify()?;
     anchor_size::verify()?;
     lumber::verify()?;
     loads::verify()?;

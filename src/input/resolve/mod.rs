@@ -6,6 +6,7 @@ mod criteria;
 mod decks;
 mod stems;
 mod timber;
+mod trees;
 
 use super::diagnostic::{Code, Diagnostic, Diagnostics};
 use super::layout::{Along, Amount, Id, Layout, Text};
@@ -58,7 +59,7 @@ impl<'a> Resolver<'a> {
         self.unique_ids();
         self.set_aside();
         let criteria = self.criteria();
-        let (stems, obstacles) = self.stems();
+        let (stems, obstacles) = self.stems(criteria.as_ref());
         let drafts = self.anchors(&stems);
         let (anchors, beams) = self.beams(&stems, drafts);
         let decks = self.decks(&stems, &obstacles, &beams, criteria.as_ref());
