@@ -140,6 +140,8 @@ pub struct TreeParts {
     pub crown_base: Length,
     /// Greatest width of the crown.
     pub crown_width: Length,
+    /// Share of the bending strength and stiffness that a cavity takes, all along the stem (1).
+    pub cavity_loss: f64,
 }
 
 /// A tree whose movement can be estimated.
@@ -171,14 +173,15 @@ impl StemMechanics {
         }
         let wind_height = parts.height - crown_depth / 2.0;
         let base = base_diameter(parts.breast_diameter, wind_height)?;
-        let second = PI / 64.0 * base * base * base * base;
+        let sound = 1.0 - parts.cavity_loss;
+        let second = PI / 64.0 * base * base * base * base * sound;
         let mass = parts.stem_density * stem_volume(base, parts.height, parts.taper)?;
         let overturning = roots::anchorage_moment(parts.anchorage, mass)?;
         let cone = PI / 12.0 * parts.crown_width * parts.crown_width * crown_depth;
         let weight = |mass: crate::units::Mass| si::newtons(mass.value * si::STANDARD_GRAVITY);
         let breaking = parts
             .rupture
-            .map(|rupture| roots::breaking_moment(rupture, parts.knot_factor, base))
+            .map(|rupture| roots::breaking_moment(rupture * sound, parts.knot_factor, base))
             .transpose()?;
         let tree = Self {
             stem: TaperedStem {
@@ -208,7 +211,7 @@ impl StemMechanics {
     pub fn overturning(&self) -> Moment {
         self.overturning
     }
-    /// The moment at the ground that breaks the mean sound stem.
+    /// The moment at the ground that breaks the mean stem, less what a cavity takes.
     pub fn breaking(&self) -> Option<Moment> {
         self.breaking
     }

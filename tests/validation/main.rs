@@ -22,6 +22,7 @@ mod limit_load;
 mod nds;
 mod statics;
 mod tr12;
+mod trees;
 mod winkler;
 
 use record::Record;
@@ -38,6 +39,7 @@ fn all() -> Vec<Record> {
         duration::records(),
         statics::records(),
         drilled_stems::records(),
+        trees::records(),
         winkler::records(),
         broms::records(),
         limit_load::records(),

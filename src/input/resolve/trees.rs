@@ -4,6 +4,7 @@ use super::Resolver;
 use crate::input::diagnostic::Code;
 use crate::input::layout::Tree;
 use crate::mechanics::growth;
+use crate::mechanics::stem::cavity_strength_loss;
 use crate::mechanics::sway::taper::{BREAST_HEIGHT, diameter_at};
 use crate::model::{
     Criteria, DRAWN_DIAMETER, Drag, Growth, LivingWood, Origin, Standing, StemMechanics, TreeParts,
@@ -96,7 +97,8 @@ impl<'a> Resolver<'a> {
         let (mechanics, unknown) = match &tree.height {
             None => (None, Some("its height is not given".to_owned())),
             Some(height) => {
-                let made = self.mechanics(tree, ***height, breast, row, wood, &mut notes);
+                let made =
+                    self.mechanics(tree, ***height, [diameter, breast], row, wood, &mut notes);
                 let unknown = made
                     .is_none()
                     .then(|| "its sizes do not go together".to_owned());
@@ -197,7 +199,7 @@ impl<'a> Resolver<'a> {
         &mut self,
         tree: &'a Tree,
         height: Length,
-        breast: Length,
+        [diameter, breast]: [Length; 2],
         row: Option<&'static GreenWood>,
         wood: &LivingWood,
         notes: &mut Vec<String>,
@@ -228,6 +230,7 @@ impl<'a> Resolver<'a> {
             },
             crown_base,
             crown_width,
+            cavity_loss: cavity(tree, diameter, notes),
         };
         notes.push(match fit {
             Fit::Species => format!("stem, crown and roots as of {}", species.common_name),
@@ -258,6 +261,15 @@ impl<'a> Resolver<'a> {
             })
             .ok()
     }
+}
+
+/// What the cavity of a hollow stem takes of its bending stiffness; nothing where its wall is as thick as its radius.
+fn cavity(tree: &Tree, diameter: Length, notes: &mut Vec<String>) -> f64 {
+    let bark = tree.bark.as_ref().map_or(si::metres(0.0), |bark| ***bark);
+    let sound = diameter - bark * 2.0;
+    let Some(shell) = &tree.shell else { return 0.0 };
+    notes.push("the cavity is taken to reach all along the stem".into());
+    cavity_strength_loss(sound, (***shell).min(sound / 2.0)).unwrap_or(0.0)
 }
 
 /// The base of the crown above the ground and its width: given, or those of a forest tree of this size.

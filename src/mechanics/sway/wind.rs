@@ -123,14 +123,14 @@ pub fn crown_drag(
 }
 
 /// The constant of the regression (kg/m³).
-const TURNING_MOMENT: Density = si::kilograms_per_cubic_metre(111.9);
+const TURNING_MOMENT: Density = si::kilograms_per_cubic_metre(111.91);
 
 /// The largest moment in an hour at the foot of a tree inside a stand.
 ///
 /// # Equation
 ///
 /// ```text
-/// M = 111.9 · DBH² · H · u²
+/// M = 111.91 · DBH² · H · u²
 /// ```
 ///
 /// # Symbols
