@@ -299,6 +299,11 @@ impl StemMechanics {
         let newtons = force.value;
         let (stem, roots) = (stem * newtons, roots * newtons);
         let above = (self.wind_height - height).max(si::metres(0.0));
+        if !(stem + roots).is_finite() {
+            return Err(MechanicsError::NotFinite {
+                what: "movement of the tree",
+            });
+        }
         Ok(SwayEstimate {
             movement: stem + roots,
             stem,
