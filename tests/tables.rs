@@ -30,6 +30,20 @@ fn green(name: &str) -> &'static GreenWood {
     tables::find_green_wood(name).unwrap()
 }
 
+/// The references of the tables of whole trees.
+fn of_trees() -> Vec<(String, &'static Reference)> {
+    let species = tables::stem_species_rows().iter();
+    let tapers = tables::stem_tapers().iter();
+    let growths = tables::radial_growths().iter();
+    let barks = tables::bark_ratios().iter();
+    species
+        .map(|r| (r.id.clone(), r.reference()))
+        .chain(tapers.map(|r| (r.id.clone(), r.reference())))
+        .chain(growths.map(|r| (r.id.clone(), r.reference())))
+        .chain(barks.map(|r| (r.id.clone(), r.reference())))
+        .collect()
+}
+
 /// Every reference of every table, with a name for messages.
 fn references() -> Vec<(String, &'static Reference)> {
     let mut all: Vec<(String, &'static Reference)> = Vec::new();
@@ -108,26 +122,7 @@ fn references() -> Vec<(String, &'static Reference)> {
             .iter()
             .map(|r| (r.title.clone(), r.reference())),
     );
-    all.extend(
-        tables::stem_species_rows()
-            .iter()
-            .map(|r| (r.id.clone(), r.reference())),
-    );
-    all.extend(
-        tables::stem_tapers()
-            .iter()
-            .map(|r| (r.id.clone(), r.reference())),
-    );
-    all.extend(
-        tables::radial_growths()
-            .iter()
-            .map(|r| (r.id.clone(), r.reference())),
-    );
-    all.extend(
-        tables::bark_ratios()
-            .iter()
-            .map(|r| (r.id.clone(), r.reference())),
-    );
+    all.extend(of_trees());
     for table in [
         tables::safety_factors(),
         tables::snow_factors(),

@@ -93,7 +93,7 @@ impl<'a> Resolver<'a> {
         let wood = wood?;
         Some(Stem {
             id: id.to_owned(),
-            whole: self.whole(tree, diameter, &wood, criteria),
+            whole: Some(self.whole(tree, diameter, &wood, criteria)),
             wood,
             at,
             diameter,

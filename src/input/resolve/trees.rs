@@ -89,11 +89,11 @@ impl<'a> Resolver<'a> {
         diameter: Length,
         wood: &LivingWood,
         criteria: Option<&Criteria>,
-    ) -> Option<WholeTree> {
+    ) -> WholeTree {
         let mut notes = Vec::new();
         let row = self.green_row(tree);
         let breast = self.breast_diameter(tree, diameter, row, &mut notes);
-        let growth = self.growth(tree, breast, row, criteria, &mut notes);
+        let growth = yearly_growth(tree, breast, row, criteria, &mut notes);
         let (mechanics, unknown) = match &tree.height {
             None => (None, Some("its height is not given".to_owned())),
             Some(height) => {
@@ -108,7 +108,7 @@ impl<'a> Resolver<'a> {
         let usual_bark = row
             .and_then(tables::bark_ratio)
             .and_then(|row| growth::bark_thickness(row.ratio, breast).ok());
-        Some(WholeTree {
+        WholeTree {
             ground: self.ground(tree),
             measured_sway: tree.sway.as_ref().map(|sway| ***sway),
             growth,
@@ -116,7 +116,7 @@ impl<'a> Resolver<'a> {
             mechanics,
             unknown,
             notes,
-        })
+        }
     }
 
     /// The ground at a stem; at the site's zero where it is not given, which is said where it matters.
@@ -159,40 +159,6 @@ impl<'a> Resolver<'a> {
             "diameter at breast height taken as at the anchors".into()
         });
         drawn.unwrap_or(diameter)
-    }
-
-    fn growth(
-        &self,
-        tree: &Tree,
-        breast: Length,
-        row: Option<&GreenWood>,
-        criteria: Option<&Criteria>,
-        notes: &mut Vec<String>,
-    ) -> Option<Growth> {
-        if let Some(yearly) = &tree.radial_growth {
-            return Some(Growth {
-                yearly: ***yearly,
-                measured: true,
-                origin: Origin::new("the layout", Standing::Published),
-            });
-        }
-        let (row, fit) = tables::growth(row?)?;
-        let site = criteria?.length("site_index");
-        // Free of competition: the faster closes the gap sooner.
-        let yearly = growth::radial_growth(row.b1, row.b2, site, breast, 1.0).ok()?;
-        let mut origin = Origin::from(row.reference());
-        // The site index is common practice: no estimate stands better than that.
-        origin.standing = fit.standing(origin.standing).worse(Standing::Practice);
-        notes.push(format!(
-            "growth as of {} in the forests of the northeastern United States, free of competition; young trees and those in \
-             the open grow up to twice as fast",
-            row.species
-        ));
-        Some(Growth {
-            yearly,
-            measured: false,
-            origin,
-        })
     }
 
     fn mechanics(
@@ -261,6 +227,40 @@ impl<'a> Resolver<'a> {
             })
             .ok()
     }
+}
+
+/// The growth of the radius: as measured, else estimated.
+fn yearly_growth(
+    tree: &Tree,
+    breast: Length,
+    row: Option<&GreenWood>,
+    criteria: Option<&Criteria>,
+    notes: &mut Vec<String>,
+) -> Option<Growth> {
+    if let Some(yearly) = &tree.radial_growth {
+        return Some(Growth {
+            yearly: ***yearly,
+            measured: true,
+            origin: Origin::new("the layout", Standing::Published),
+        });
+    }
+    let (row, fit) = tables::growth(row?)?;
+    let site = criteria?.length("site_index");
+    // Free of competition: the faster closes the gap sooner.
+    let yearly = growth::radial_growth(row.b1, row.b2, site, breast, 1.0).ok()?;
+    let mut origin = Origin::from(row.reference());
+    // The site index is common practice: no estimate stands better than that.
+    origin.standing = fit.standing(origin.standing).worse(Standing::Practice);
+    notes.push(format!(
+        "growth as of {} in the forests of the northeastern United States, free of competition; young trees and those in \
+         the open grow up to twice as fast",
+        row.species
+    ));
+    Some(Growth {
+        yearly,
+        measured: false,
+        origin,
+    })
 }
 
 /// What the cavity of a hollow stem takes of its bending stiffness; nothing where its wall is as thick as its radius.

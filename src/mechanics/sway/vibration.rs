@@ -168,7 +168,7 @@ mod tests {
         let (mut low, mut high) = (7.0, 9.0);
         assert!(shape(low) > 0.0 && shape(high) < 0.0);
         for _ in 0..60 {
-            let middle = (low + high) / 2.0;
+            let middle = f64::midpoint(low, high);
             if shape(middle) > 0.0 {
                 low = middle
             } else {

@@ -260,8 +260,8 @@ mod tests {
 
     #[test]
     fn the_force_streamlines_between_the_limits_and_is_square_outside() {
-        for (a, b, power) in [(2.0, 9.0, 2.0), (11.0, 24.0, 1.3), (26.0, 50.0, 2.0)] {
-            let slope = (fir(b) / fir(a)).ln() / (b / a as f64).ln();
+        for (a, b, power) in [(2.0_f64, 9.0, 2.0), (11.0, 24.0, 1.3), (26.0, 50.0, 2.0)] {
+            let slope = (fir(b) / fir(a)).ln() / (b / a).ln();
             assert!((slope - power).abs() < 1e-9, "{a} to {b}: {slope}");
         }
     }
