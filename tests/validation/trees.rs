@@ -240,6 +240,13 @@ fn worked_tree() -> Vec<Record> {
             turned,
         ));
     }
+    records
+}
+
+/// The same tree against a beam, and two of them with a beam between.
+fn worked_pair() -> Vec<Record> {
+    let fir = Fir::new();
+    let mut records = Vec::new();
     for (at, printed) in [(3.0, 1.32), (4.0, 0.63), (6.0, 0.21)] {
         let k = value(side_stiffness(&fir.stem, fir.roots, metres(at))).value / 1e6;
         let quantity = format!("side stiffness of the same tree at {at} m");
@@ -523,6 +530,7 @@ pub fn records() -> Vec<Record> {
     [
         taper_records(),
         worked_tree(),
+        worked_pair(),
         gales_records(),
         hollow_records(),
         vibration_records(),
