@@ -421,6 +421,15 @@ mod from_a_layout {
         assert!(sway.estimate.unwrap().movement != sway.movement);
         let growth = b.whole.as_ref().unwrap().growth.as_ref().unwrap();
         assert!(growth.measured && growth.origin.standing == Standing::Published);
+        // A gentle storm moves it no less than was measured on an ordinary day, a strong one more.
+        let storm = |speed: f64| {
+            let result = trees(&platform, Some(metres_per_second(speed)), 0, None);
+            result.trees[1].movement[0].storm.clone().unwrap()
+        };
+        let (gentle, strong) = (storm(10.0), storm(60.0));
+        assert!(gentle.measured && near(gentle.movement.value, 0.07, ARITHMETIC));
+        assert!(!strong.measured && strong.movement.value > 0.07);
+        assert_eq!(strong.movement, strong.estimate.unwrap().movement);
         // Without a height, the measured value is all there is, and enough for the service wind.
         let platform = Two {
             second: "sway = \"70 mm\"\n",
@@ -498,6 +507,48 @@ mod from_a_layout {
                 .iter()
                 .any(|d| d.code.word() == "missing-key" && d.message.contains("has no size"))
         );
+    }
+
+    #[test]
+    fn anchors_at_several_levels_draw_the_thinnest_and_the_most_slender_stem() {
+        let two = Two::default().text();
+        let raised = two.replacen(
+            "faces = \"E\"\nlevel = \"4 m\"",
+            "faces = \"E\"\nlevel = \"7 m\"",
+            1,
+        );
+        let up = raised.replacen("diameter = \"480 mm\"", "diameter_breast = \"480 mm\"", 1);
+        let drawn = 0.92 * 0.48 * ((20.0 - 7.0) / (20.0 - 1.3_f64)).powf(0.8);
+        assert!(near(
+            stem(&resolved(&up), "a").diameter.value,
+            drawn,
+            ARITHMETIC
+        ));
+        // Down to breast height from the lower one: the smaller of the two.
+        let whole = stem(&resolved(&raised), "a").whole.clone().unwrap();
+        let breast = 0.48 * ((20.0 - 1.3) / (20.0 - 4.0_f64)).powf(0.8);
+        let parts = whole.mechanics.unwrap().parts().clone();
+        assert!(near(parts.breast_diameter.value, breast, ARITHMETIC));
+    }
+
+    #[test]
+    fn a_hollow_stem_is_softer_and_weaker() {
+        let text = Two::default().text();
+        let hollow = |shell: &str| {
+            let keys = format!("diameter = \"480 mm\"\nshell = \"{shell}\"\n");
+            let platform = resolved(&text.replacen("diameter = \"480 mm\"\n", &keys, 1));
+            stem(&platform, "a")
+                .whole
+                .clone()
+                .unwrap()
+                .mechanics
+                .unwrap()
+                .parts()
+                .cavity_loss
+        };
+        let loss = cavity_strength_loss(metres(0.44), metres(0.15)).unwrap();
+        assert!(near(hollow("150 mm"), loss, ARITHMETIC));
+        assert_eq!(hollow("300 mm"), 0.0);
     }
 
     #[test]
@@ -657,7 +708,61 @@ mod pairs {
     }
 
     #[test]
-    fn trees_that_only_a_deck_joins_are_a_pair_too_and_strangers_are_none() {
+    fn a_beam_along_the_bars_is_locked_by_the_trees_alone() {
+        let text = Two::default().text();
+        let head = &text[..text.find("[[anchor]]").unwrap()];
+        let rest = "[[anchor]]\nid = \"an\"\ntree = \"a\"\nfaces = \"N\"\nlevel = \"4 m\"\nsize = \"80x120/40\"\narm = \"100 mm\"\n\
+                    [[anchor]]\nid = \"bs\"\ntree = \"b\"\nfaces = \"S\"\nlevel = \"4 m\"\nsize = \"80x120/40\"\narm = \"100 mm\"\n\
+                    [[beam]]\nid = \"tie\"\non = [\"an\", \"bs\"]\nseats = [\"fixed\", \"fixed\"]\noverhang = [\"0 m\", \"0 m\"]\nsize = \"4x10\"\n\
+                    wood = \"Douglas Fir-Larch\"\ngrade = \"No. 1\"\nheld_down = true\n";
+        let platform = resolved(&format!("{head}{rest}"));
+        let result = trees(&platform, None, 0, None);
+        let found = &result.pairs[0];
+        let spring = |id: &str| {
+            1.0 / stem(&platform, id)
+                .side_stiffness(metres(4.0))
+                .unwrap()
+                .value
+        };
+        let by_hand = found.service.unwrap().opposed.value / (spring("a") + spring("b"));
+        let force = found.locked_in.unwrap().service.unwrap();
+        assert!(near(force.value, by_hand, ARITHMETIC));
+    }
+
+    #[test]
+    fn a_deck_over_two_beams_joins_the_trees_of_both() {
+        let text = |deck: &str| {
+            let mut text = String::new();
+            for (tree, east, north) in [
+                ("a", 0.0, 0.0),
+                ("b", 0.0, 4.0),
+                ("c", 3.0, 0.0),
+                ("d", 3.0, 4.0),
+            ] {
+                text += &format!(
+                    "[[tree]]\nid = \"{tree}\"\nspecies = \"Douglas-fir, coast\"\nat = [\"{east} m\", \"{north} m\"]\nbark = \"20 mm\"\n\
+                     diameter = \"500 mm\"\n[[anchor]]\nid = \"{tree}1\"\ntree = \"{tree}\"\nfaces = \"E\"\nlevel = \"4 m\"\nsize = \"80x120/40\"\n"
+                );
+            }
+            for (beam, on, east) in [
+                ("left", "\"a1\", \"b1\"", 0.4),
+                ("right", "\"c1\", \"d1\"", 3.4),
+            ] {
+                text += &format!(
+                    "[[beam]]\nid = \"{beam}\"\non = [{on}]\nseats = [\"fixed\", \"sliding\"]\nline = [[\"{east} m\", \"-0.2 m\"], [\"{east} m\", \"4.2 m\"]]\n\
+                     size = \"4x10\"\nwood = \"Douglas Fir-Larch\"\ngrade = \"No. 1\"\nheld_down = true\n"
+                );
+            }
+            text + deck
+        };
+        let floor = "[[deck]]\nid = \"floor\"\non = [\"left\", \"right\"]\noutline = [[\"0.3 m\", \"0 m\"], [\"3.5 m\", \"0 m\"], [\"3.5 m\", \"4 m\"], [\"0.3 m\", \"4 m\"]]\n\
+                     joists = { run = \"E-W\", spacing = \"400 mm\", size = \"2x8\", wood = \"Douglas Fir-Larch\", grade = \"No. 2\" }\ndead = \"0.5 kPa\"\nlive = \"2.9 kPa\"\n";
+        let of = |text: &str| trees(&resolved(text), None, 0, None).pairs.len();
+        assert_eq!((of(&text("")), of(&text(floor))), (2, 6));
+    }
+
+    #[test]
+    fn trees_joined_by_way_of_another_beam_are_a_pair_too_and_strangers_are_none() {
         let plain = Two {
             deck: false,
             ..Two::default()
@@ -780,6 +885,58 @@ mod sections {
             (1.0 - solid.loss) * (1.0 - cavity),
             ARITHMETIC
         ));
+    }
+
+    #[test]
+    fn loads_above_bend_the_stem_below_and_the_storm_has_its_own_stress() {
+        let text = Two::default()
+            .text()
+            .replace("Douglas-fir, coast", "western larch")
+            .replacen(
+                "faces = \"E\"\nlevel = \"4 m\"",
+                "faces = \"W\"\nlevel = \"5 m\"",
+                1,
+            );
+        let head = &text[..text.find("[[beam]]").unwrap()];
+        let loads_on = ["aw", "ae", "bw", "be"]
+            .map(|on| format!("[[load]]\nid = \"l-{on}\"\non = \"{on}\"\nlive = \"1 kN\"\n"));
+        let text = format!("{head}{}", loads_on.concat())
+            .replace(
+                "size = \"80x120/40\"\n",
+                "size = \"80x120/40\"\narm = \"100 mm\"\n",
+            )
+            .replacen(
+                "diameter = \"480 mm\"\n",
+                "diameter = \"480 mm\"\nsoft = \"10 mm\"\n",
+                1,
+            );
+        let platform = resolved(&text);
+        let loads = [load(20e3), load(12e3)];
+        let result = loaded(&platform, Some(metres_per_second(40.0)), 0, None, &loads);
+        let [low, high] = [0, 1].map(|k| &result.trees[0].sections[k]);
+        assert!(near(low.platform_moment.value, 32e3 * 0.32, ARITHMETIC));
+        assert!(near(high.platform_moment.value, 12e3 * 0.32, ARITHMETIC));
+        // The soft outer wood carries nothing, and the larch borrows a row with knots.
+        let modulus = std::f64::consts::PI * 0.42_f64.powi(3) / 32.0 * (1.0 - low.loss);
+        let stress = (32e3 * 0.32 + low.wind_moment.unwrap().value) / modulus;
+        assert!(near(low.stress.unwrap().value, stress, ARITHMETIC));
+        assert!(near(
+            low.share_of_rupture.unwrap(),
+            stress / (53e6 * 0.85),
+            ARITHMETIC
+        ));
+        let a = stem(&platform, "a");
+        let storm = Winds::new(platform.criteria(), Some(metres_per_second(40.0)))
+            .storm
+            .unwrap();
+        let moment = a
+            .sway(Some(metres(4.0)), &storm)
+            .unwrap()
+            .estimate
+            .unwrap()
+            .moment;
+        let stress = (32e3 * 0.32 + moment.value) / modulus;
+        assert!(near(low.storm_stress.unwrap().value, stress, ARITHMETIC));
     }
 
     #[test]
