@@ -34,7 +34,9 @@ fn walkway(pairs: usize, levels: usize) -> String {
                 "[[beam]]\nid = \"cross{k}-{level}\"\non = [\"S{k}-{level}\", \"N{k}-{level}\"]\nseats = [\"fixed\", \"sliding\"]\nheld_down = true\nwidth = \"140 mm\"\ndepth = \"240 mm\"\nmodulus = \"11 GPa\"\n"
             );
         }
-        let on: Vec<String> = (0..pairs).map(|k| format!("\"cross{k}-{level}\"")).collect();
+        let on: Vec<String> = (0..pairs)
+            .map(|k| format!("\"cross{k}-{level}\""))
+            .collect();
         for (name, north) in [("south", 1.8), ("north", 3.2)] {
             let _ = write!(
                 text,

@@ -82,6 +82,7 @@ fn document(force: f64) -> CheckDocument {
         shell: None,
         lean: si::degrees(0.0),
         leans: si::degrees(0.0),
+        whole: None,
     };
     let load = |at, live| {
         let magnitudes = [0.0, live, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];

@@ -9,6 +9,7 @@ mod fit;
 mod limit_states;
 mod lose;
 mod result;
+pub mod stems;
 mod strength;
 #[cfg(test)]
 mod tests;

@@ -3,7 +3,7 @@
 use super::LostOne;
 use crate::analysis::platform::{DeckTotals, JointKind};
 use crate::model::{Criteria, Group, LimitState, Magnitudes, Standing};
-use crate::units::{Force, Length, Moment, Stiffness, Stress};
+use crate::units::{Force, Length, Moment, Speed, Stiffness, Stress};
 use serde::Serialize;
 
 /// The verdict of a check, of an attachment or of a platform.
@@ -43,6 +43,8 @@ pub enum Measure {
     Stress(Stress),
     /// A length.
     Length(Length),
+    /// A speed.
+    Speed(Speed),
     /// A pure number (1).
     Number(f64),
 }
@@ -55,6 +57,7 @@ impl Measure {
             Self::Moment(moment) => moment.value,
             Self::Stress(stress) => stress.value,
             Self::Length(length) => length.value,
+            Self::Speed(speed) => speed.value,
             Self::Number(number) => number,
         }
     }
@@ -66,6 +69,7 @@ impl Measure {
             Self::Moment(_) => Some("n_m"),
             Self::Stress(_) => Some("pa"),
             Self::Length(_) => Some("m"),
+            Self::Speed(_) => Some("m_per_s"),
             Self::Number(_) => None,
         }
     }

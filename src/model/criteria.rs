@@ -173,7 +173,7 @@ pub struct Combination {
 /// A factor with its source.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Criterion {
-    /// The value (1, m, or Pa as its key says).
+    /// The value (1, m, m/s or Pa as its key says).
     pub value: f64,
     /// What it is, in words.
     pub title: String,
@@ -232,7 +232,7 @@ impl Criteria {
         })
     }
 
-    /// A factor by its key (1, m or Pa); not a number where there is no such key, which [`Criteria::faults`] names.
+    /// A factor by its key (1, m, m/s or Pa); not a number where there is no such key, which [`Criteria::faults`] names.
     pub fn factor(&self, key: &str) -> f64 {
         self.factors
             .get(key)
@@ -357,7 +357,8 @@ fn allowable_factors() -> BTreeMap<String, Criterion> {
             .number()
             .or(row.length().map(|length| length.value))
             .or(row.stress().map(|stress| stress.value))
-            .or(row.area_load().map(|load| load.value))?;
+            .or(row.area_load().map(|load| load.value))
+            .or(row.speed().map(|speed| speed.value))?;
         let criterion = Criterion {
             value,
             title: row.title.clone(),

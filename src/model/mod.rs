@@ -13,6 +13,7 @@ pub mod platform;
 pub mod site;
 pub mod steel;
 pub mod stem;
+pub mod whole_tree;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
@@ -28,6 +29,10 @@ pub use platform::{Parts, Platform, PlatformError};
 pub use site::Wind;
 pub use steel::Steel;
 pub use stem::Stem;
+pub use whole_tree::{
+    DRAWN_DIAMETER, Drag, Growth, StemMechanics, Sway, SwayEstimate, TreeParts, TreeWind,
+    WholeTree, WindRoute,
+};
 pub use wood::{LivingWood, OwnWood};
 
 pub use crate::tables::{Format as SafetyFormat, LoadCase as Case, Standing};

@@ -262,6 +262,13 @@ impl Faults {
         if let Some(shell) = stem.shell {
             self.positive(&part, "shell", shell.value);
         }
+        let whole = stem.whole.as_ref();
+        if let Some(sway) = whole.and_then(|whole| whole.measured_sway) {
+            self.not_negative(&part, "sway", sway.value);
+        }
+        if let Some(growth) = whole.and_then(|whole| whole.growth.as_ref()) {
+            self.not_negative(&part, "growth in a year", growth.yearly.value);
+        }
     }
 
     fn anchor(&mut self, anchor: &Anchor, parts: &Parts) {

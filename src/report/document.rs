@@ -199,10 +199,11 @@ impl From<&Criteria> for CriteriaPart {
 
 /// A criterion's value with the kind that its default has in the table.
 fn measure(key: &str, si: f64) -> Measure {
-    use crate::units::si::{metres, pascals};
+    use crate::units::si::{metres, metres_per_second, pascals};
     match tables::safety_factor(key).ok().and_then(|row| row.value) {
         Some(FactorValue::Length(_)) => Measure::Length(metres(si)),
         Some(FactorValue::Stress(_) | FactorValue::AreaLoad(_)) => Measure::Stress(pascals(si)),
+        Some(FactorValue::Speed(_)) => Measure::Speed(metres_per_second(si)),
         _ => Measure::Number(si),
     }
 }

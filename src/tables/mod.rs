@@ -25,6 +25,7 @@ mod lumber;
 mod reader;
 mod source;
 mod steel;
+mod stem;
 mod wind;
 mod wood;
 
@@ -51,6 +52,10 @@ pub use lumber::{
 pub use reader::TableError;
 pub use source::{Kind, Read, Reference, Source, Standing, source, sources};
 pub use steel::{Steel, SteelFamily, SteelStiffness, steel, steels};
+pub use stem::{
+    BarkRatio, Fit, RadialGrowth, StemSpecies, StemTaper, TaperedTree, any_stem, bark_ratio,
+    bark_ratios, growth, radial_growths, stem_species, stem_species_rows, stem_taper, stem_tapers,
+};
 pub use wind::{
     WindEdition, WindExposure, WindProfile, WindTerrain, wind_profile, wind_profiles, wind_terrain,
     wind_terrains,
@@ -70,6 +75,7 @@ pub fn verify() -> Result<(), TableError> {
     wood::verify()?;
     gravity::verify()?;
     steel::verify()?;
+    stem::verify()?;
     anchor_size::verify()?;
     lumber::verify()?;
     loads::verify()?;

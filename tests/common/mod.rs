@@ -48,6 +48,7 @@ pub fn stem(wood: LivingWood) -> Stem {
         shell: None,
         lean: si::degrees(0.0),
         leans: si::degrees(0.0),
+        whole: None,
     }
 }
 

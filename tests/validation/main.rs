@@ -25,6 +25,7 @@ mod limit_load;
 mod nds;
 mod statics;
 mod tr12;
+mod trees;
 mod winkler;
 
 use record::Record;
@@ -44,6 +45,7 @@ fn all() -> Vec<Record> {
         dynamics::records(),
         statics::records(),
         drilled_stems::records(),
+        trees::records(),
         winkler::records(),
         broms::records(),
         limit_load::records(),

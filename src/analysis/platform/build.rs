@@ -8,6 +8,7 @@ use crate::analysis::frame::{Dof, Frame, MemberId, NodeId, Releases, Section, Sp
 use crate::model::{
     Anchor, Beam, BeamSupport, Carrier, Criteria, Crossing, Diaphragm, Platform, Seat, plan,
 };
+use crate::units::si;
 use nalgebra::Vector3;
 
 /// Supports closer than this along a beam are one node (m): a tenth of a millimetre.
@@ -227,7 +228,10 @@ impl<'a> Model<'a> {
                 for dof in [Dof::Uz, Dof::Rx, Dof::Ry, Dof::Rz] {
                     self.frame.fix(node, dof);
                 }
-                let stiffness = super::stem_stiffness(stem, height).unwrap_or(STILL);
+                let known = anchor
+                    .level
+                    .and_then(|_| stem.side_stiffness(si::metres(height)));
+                let stiffness = known.map_or(STILL, |stiffness| stiffness.value);
                 let springs = [Dof::Ux, Dof::Uy].map(|dof| self.frame.spring(node, dof, stiffness));
                 self.trunks.push(Trunk {
                     stem: anchor.stem,

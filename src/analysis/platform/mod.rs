@@ -18,7 +18,7 @@ pub use solved::{AnchorForces, JointForces, Solved, State, StateForces, Triple};
 use super::deck::{DeckError, take_apart};
 use super::frame::FrameError;
 use crate::mechanics::MechanicsError;
-use crate::model::{Action, Criteria, Load, LoadPlace, Magnitudes, Platform, Point, Stem, plan};
+use crate::model::{Action, Criteria, Load, LoadPlace, Magnitudes, Platform, Point, plan};
 
 /// A rigid support, over twice the central stiffness: far beyond any bound, near enough for full precision.
 const RIGID: f64 = 1e3;
@@ -85,12 +85,6 @@ pub fn solve<'a>(
         .collect::<Result<Vec<_>, _>>()?;
     let model = build::Model::new(platform, decks, criteria)?;
     Solved::new(model, actions)
-}
-
-/// Side stiffness of a stem at a level over the site's zero (N/m); none where too little is known of it.
-fn stem_stiffness(stem: &Stem, level: f64) -> Option<f64> {
-    let _ = (stem, level);
-    None
 }
 
 /// The loads that act on each deck: those on boards go to the first deck whose outline holds them, or the nearest.
