@@ -20,6 +20,7 @@ pub mod pushover;
 pub mod round_bar;
 pub mod statics;
 pub mod stem;
+pub mod timber_member;
 pub mod withdrawal;
 pub mod yield_modes;
 

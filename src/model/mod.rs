@@ -15,10 +15,14 @@ pub mod stem;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
-pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState, NOT_READ};
+pub use criteria::{
+    Basis, Combination, Criteria, DurationRule, Group, LimitState, MemberLimitState, NOT_READ,
+};
 pub use deck::{Deck, Joists};
 pub use load::{Load, LoadPlace, Magnitudes};
-pub use member::{Beam, BeamSupport, Carrier, Crossing, Seat, Timber};
+pub use member::{
+    Beam, BeamSupport, Carrier, Crossing, MemberStrength, Seat, SizeFactors, Timber, WetFactors,
+};
 pub use plan::Point;
 pub use platform::{Platform, PlatformError};
 pub use steel::Steel;

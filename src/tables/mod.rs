@@ -15,6 +15,7 @@
 //! # Ok::<(), tables::LookupError>(())
 //! ```
 
+mod adjustment;
 mod anchor_size;
 mod combination;
 mod factors;
@@ -27,6 +28,7 @@ mod source;
 mod steel;
 mod wood;
 
+pub use adjustment::{SizeFactor, WetService, size_factor, size_factors, wet_service, wet_services};
 pub use anchor_size::{AnchorSize, anchor_size, anchor_sizes};
 pub use combination::{
     Combination, Format, LoadCase, SnowLevel, all_combinations, combination_sets, combinations,
@@ -66,6 +68,7 @@ pub fn verify() -> Result<(), TableError> {
     steel::verify()?;
     anchor_size::verify()?;
     lumber::verify()?;
+    adjustment::verify()?;
     loads::verify()?;
     combination::verify()?;
     factors::verify()

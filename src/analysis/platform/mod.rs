@@ -4,12 +4,16 @@
 //! Loads are vertical here, so plan movements and twist of the beams are held: beams bend about level axes only, and a
 //! seat holds its beam upright.
 
+mod members;
 mod states;
+
+pub use members::{Envelope, Group, MemberActions, MemberPart, Response, SeatOn, Stretch};
 
 use super::deck::{DeckError, DeckParts, take_apart};
 use super::frame::{
     CouplingId, Dof, Frame, FrameError, LoadCase, Mode, NodeId, Releases, Section, SpringId,
 };
+use super::line::LineError;
 use crate::mechanics::MechanicsError;
 use crate::model::{
     Anchor, Beam, Bound, Carrier, Case, Load, LoadPlace, Magnitudes, Platform, Point, plan,
@@ -43,6 +47,9 @@ pub enum AnalysisError {
     /// The frame has no answer.
     #[error("the frame can not be solved: {0}")]
     Frame(FrameError),
+    /// A joist or a header has no answer.
+    #[error("a joist or a header can not be worked out: {0}")]
+    Line(LineError),
     /// An anchor's bar has no answer.
     #[error("anchor {anchor}: {error}")]
     Anchor {
@@ -94,6 +101,8 @@ pub struct PlatformForces {
     pub anchors: Vec<AnchorForces>,
     /// By deck.
     pub decks: Vec<DeckTotals>,
+    /// What happens inside every beam, joist and header.
+    pub members: Vec<MemberActions>,
     /// Seats between members that nothing says are tied.
     pub lifts: Vec<Lift>,
     /// Load by case on everything, positive down (N).

@@ -1,7 +1,7 @@
 //! The states of the foundation that bound the forces on the anchors, all from one factorization; their equilibrium;
 //! and the seats between members, which may lift.
 
-use super::{AnalysisError, BALANCE, Lift, Model, PlatformForces, RIGID};
+use super::{AnalysisError, BALANCE, Lift, MemberActions, Model, PlatformForces, RIGID};
 use crate::analysis::frame::{Factored, Probe, Probes, Solution};
 use crate::model::{Carrier, Case, Magnitudes};
 
@@ -100,6 +100,7 @@ impl Model<'_> {
         let probes = factored.probes(&springs).map_err(AnalysisError::Frame)?;
         let mut start = self.start(&factored, &probes)?;
         self.states(&mut start, &mut forces)?;
+        forces.members = self.member_actions(&factored, &probes)?;
         forces.imbalance = forces.imbalance.max(start.imbalance);
         if forces.imbalance <= BALANCE {
             Ok(forces)
@@ -122,6 +123,7 @@ impl Model<'_> {
         PlatformForces {
             anchors: (0..self.springs.len()).map(|k| self.anchor(k)).collect(),
             decks: self.decks(),
+            members: Vec::new(),
             lifts: Vec::new(),
             total,
             imbalance: 0.0,
@@ -224,6 +226,33 @@ impl Model<'_> {
                 .collect();
         }
         Ok(())
+    }
+
+    /// What happens inside the members with all anchors soft, all stiff, all rigid.
+    fn member_actions(
+        &self,
+        factored: &Factored,
+        probes: &Probes,
+    ) -> Result<Vec<MemberActions>, AnalysisError> {
+        let groups = self.groups();
+        let seats = self.seats();
+        let mut states = Vec::new();
+        for (bound, times) in [(0, 1.0), (2, 1.0), (2, RIGID)] {
+            let changes: Vec<f64> = seats
+                .iter()
+                .map(|k| self.stiffness[*k][bound] * times - self.stiffness[*k][1])
+                .collect();
+            let variant = factored
+                .with_springs(probes, &changes)
+                .map_err(AnalysisError::Frame)?;
+            let solutions = groups.iter().map(|group| variant.solve(group.loads()));
+            states.push(
+                solutions
+                    .collect::<Result<Vec<_>, _>>()
+                    .map_err(AnalysisError::Frame)?,
+            );
+        }
+        self.members(&groups, &states)
     }
 
     fn row(&self, anchor: usize, place: usize, by_case: &[Vec<f64>]) -> Magnitudes {
