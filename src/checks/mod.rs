@@ -6,12 +6,15 @@ mod context;
 mod elastic;
 mod fit;
 mod limit_states;
+mod members;
 mod result;
 mod strength;
 #[cfg(test)]
 mod tests;
 
-pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
+pub use result::{
+    Attachment, CheckResult, Measure, MemberKind, MemberResult, Reaction, Results, Verdict,
+};
 
 use crate::analysis::platform::{self, AnalysisError, AnchorForces, Lift, PlatformForces};
 use crate::mechanics::MechanicsError;
@@ -37,6 +40,14 @@ pub enum CheckError {
     Anchor {
         /// The anchor.
         anchor: String,
+        /// Why.
+        error: MechanicsError,
+    },
+    /// The mechanics of a member have no answer.
+    #[error("{member}: {error}")]
+    Member {
+        /// The member.
+        member: String,
         /// Why.
         error: MechanicsError,
     },
@@ -75,7 +86,9 @@ impl Platform {
                 })
             })
             .collect::<Result<Vec<_>, _>>()?;
-        Ok(results(self, criteria, attachments, forces))
+        let members = members::check(self, &forces.members, criteria, &combinations)
+            .map_err(|(member, error)| CheckError::Member { member, error })?;
+        Ok(results(self, criteria, attachments, members, forces))
     }
 }
 
@@ -83,6 +96,7 @@ fn results(
     platform: &Platform,
     criteria: &Criteria,
     attachments: Vec<Attachment>,
+    members: Vec<MemberResult>,
     forces: PlatformForces,
 ) -> Results {
     let mut unassessed = platform.unassessed().to_vec();
@@ -106,6 +120,7 @@ fn results(
         title: platform.title.clone(),
         criteria: criteria.clone(),
         attachments,
+        members,
         cautions,
         decks: forces.decks,
         total: forces.total,

@@ -10,6 +10,7 @@ mod document;
 mod finding;
 mod json;
 mod markdown;
+mod members;
 mod sheet;
 mod words;
 
@@ -22,5 +23,6 @@ pub use document::{
 pub use finding::{Finding, Severity};
 pub use json::{ReportError, check_json, error_json, sheet_json};
 pub use markdown::{check_markdown, sheet_markdown};
+pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
 pub use words::{not_needed_only, reviews, standings, summary};

@@ -1,11 +1,11 @@
 //! What happens inside the members: moment, shear, axial force, deflection and the forces on their seats, for each load
 //! that can come or stay away by itself.
 //!
-//! The live load of a deck is not all there or all gone. For a beam the live load of each joist is a [`Group`] of its
-//! own (of neighbours together, where there are very many), and so is each live load on a beam; for a joist, the live
-//! load of each of its spans and overhangs. At every section the groups that make things worse are on and the others off:
-//! exact for beams by joist, and by span for joists. Seats of a joist on three beams and more also settle under
-//! the whole live load; that settlement counts where it makes things worse.
+//! The live load of a deck is not all there or all gone. The live load on each span and each overhang of each joist is a
+//! [`Group`] of its own (with that of its neighbours, where there are very many), and so is each live load on a beam. At
+//! every section the groups that make things worse are on and the others off: for beams and for joists on two seats
+//! that is the worst of all such arrangements, exactly. A joist on three beams and more takes its own loads on seats that stay;
+//! that they settle under the whole live load counts where it makes things worse.
 //!
 //! Sections: both sides of every place where a load acts, a support stands or the member ends, and between them at least
 //! every [`STEPS`]th of the length.
@@ -19,8 +19,8 @@ use crate::model::{Beam, Carrier, Case, LoadPlace, Magnitudes};
 /// Steps along a member between places that are sections anyway. A parabola's top is missed by less than one part in
 /// 64² of its height.
 const STEPS: f64 = 64.0;
-/// The most live loads that may come and go by themselves; more joists than this are taken in bundles of neighbours.
-const MOST_GROUPS: usize = 48;
+/// The most live loads that may come and go by themselves; with more, neighbouring joists are taken together.
+const MOST_GROUPS: usize = 96;
 /// A section beside a jump stands off from it by this share of the stretch to the next one: far above rounding, far below
 /// anything that shows.
 const ASIDE: f64 = 1e-7;
@@ -346,8 +346,8 @@ impl FrameGroup {
 }
 
 impl Model<'_> {
-    /// The groups of loads on the beams: every case whole, but for the live load, joist by joist.
-    pub(super) fn groups(&self) -> Vec<FrameGroup> {
+    /// The groups of loads on the beams: every case whole, but for the live load, joist by joist and span by span.
+    pub(super) fn groups(&self) -> Result<Vec<FrameGroup>, AnalysisError> {
         let whole = self
             .cases
             .iter()
@@ -359,26 +359,43 @@ impl Model<'_> {
                 },
                 loads: loads.clone(),
             });
-        whole.chain(self.live_groups()).collect()
+        Ok(whole.chain(self.live_groups()?).collect())
     }
 
-    fn live_groups(&self) -> Vec<FrameGroup> {
+    fn live_groups(&self) -> Result<Vec<FrameGroup>, AnalysisError> {
         let live = Case::Live as usize;
         let group = Group {
             case: Case::Live,
             free: true,
         };
         let mut groups = Vec::new();
-        let joists: Vec<&JoistLine> = self.parts.iter().flat_map(|part| &part.joists).collect();
-        let bundle = joists.len().div_ceil(MOST_GROUPS).max(1);
+        let joists = self.parts.iter().flat_map(|part| &part.joists);
+        let joists: Vec<(&JoistLine, Vec<Vec<SpanLoad>>)> = joists
+            .map(|joist| (joist, joist.piece.by_stretch(Case::Live)))
+            .collect();
+        let most = joists.iter().map(|(_, parts)| parts.len()).max().unwrap_or(0);
+        let bundle = (joists.len() * most).div_ceil(MOST_GROUPS).max(1);
         for bundle in joists.chunks(bundle) {
-            let mut loads = LoadCase::new();
-            for joist in bundle {
-                for ((beam, station), force) in joist.seats.iter().zip(&joist.forces) {
-                    self.runs[*beam].push(&mut loads, *station, -force[live]);
+            for stretch in 0..most {
+                let mut loads = LoadCase::new();
+                let mut any = false;
+                for (joist, parts) in bundle {
+                    let Some(own) = parts.get(stretch).filter(|own| !own.is_empty()) else {
+                        continue;
+                    };
+                    any = true;
+                    let forces = joist.piece.line.support_forces(own);
+                    let forces = forces.map_err(AnalysisError::Line)?;
+                    for ((_, seat), force) in joist.piece.places.iter().zip(forces) {
+                        if let Some((beam, station)) = seat.and_then(|seat| joist.seats.get(seat)) {
+                            self.runs[*beam].push(&mut loads, *station, -force);
+                        }
+                    }
+                }
+                if any {
+                    groups.push(FrameGroup { group, loads });
                 }
             }
-            groups.push(FrameGroup { group, loads });
         }
         for load in self.platform.loads() {
             if let LoadPlace::Beam { beam, station } = load.place
@@ -389,7 +406,7 @@ impl Model<'_> {
                 groups.push(FrameGroup { group, loads });
             }
         }
-        groups
+        Ok(groups)
     }
 
     /// The actions on every beam, joist and header, from the solutions of each group in each state.
@@ -655,24 +672,15 @@ fn piece_actions(
     let still = vec![0.0; piece.places.len()];
     let mut parts: Vec<(Group, Vec<SpanLoad>, bool)> = Vec::new();
     for case in Case::ALL {
-        let loads = &piece.loads[case as usize];
-        if case != Case::Live {
-            parts.push((Group { case, free: false }, loads.clone(), true));
-            continue;
+        let free = case == Case::Live;
+        let group = Group { case, free };
+        if free {
+            let own = piece.by_stretch(case).into_iter();
+            parts.extend(own.map(|own| (group, own, false)));
+            parts.push((group, Vec::new(), true));
+        } else {
+            parts.push((group, piece.loads[case as usize].clone(), true));
         }
-        let group = Group { case, free: true };
-        for stretch in &actions.stretches {
-            let last = stretch.to + from >= to - NO_SPAN;
-            let high = if last { f64::INFINITY } else { stretch.to + from };
-            let low = if stretch.from < NO_SPAN {
-                f64::NEG_INFINITY
-            } else {
-                stretch.from + from
-            };
-            let own = loads.iter().filter_map(|load| load.between(low, high));
-            parts.push((group, own.collect(), false));
-        }
-        parts.push((group, Vec::new(), true));
     }
     parts.retain(|(group, loads, moves)| {
         let moved = |state: &[Vec<f64>; Case::ALL.len()]| {
@@ -694,6 +702,21 @@ fn piece_actions(
         actions.states.push(row);
     }
     Ok(actions)
+}
+
+impl SolvedPiece {
+    /// The loads of a case on each span and overhang by themselves.
+    fn by_stretch(&self, case: Case) -> Vec<Vec<SpanLoad>> {
+        let mut cuts: Vec<f64> = self.places.iter().map(|(x, _)| *x).collect();
+        cuts.insert(0, f64::NEG_INFINITY);
+        cuts.push(f64::INFINITY);
+        let loads = &self.loads[case as usize];
+        let own = |pair: &[f64]| -> Vec<SpanLoad> {
+            let own = loads.iter().filter_map(|load| load.between(pair[0], pair[1]));
+            own.collect()
+        };
+        cuts.windows(2).map(own).collect()
+    }
 }
 
 fn along_piece(

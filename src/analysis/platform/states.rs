@@ -234,7 +234,7 @@ impl Model<'_> {
         factored: &Factored,
         probes: &Probes,
     ) -> Result<Vec<MemberActions>, AnalysisError> {
-        let groups = self.groups();
+        let groups = self.groups()?;
         let seats = self.seats();
         let mut states = Vec::new();
         for (bound, times) in [(0, 1.0), (2, 1.0), (2, RIGID)] {

@@ -121,8 +121,7 @@ pub fn shear_stress(
 ///
 /// # Validity
 ///
-/// Single spans and cantilevers whose loading the table does not name; none of the loadings it names asks for more, but
-/// for equal end moments at l_u/d between 7 and 14.3 (1.84·l_u, no more than this).
+/// Single spans and cantilevers whose loading the table does not name; no loading that it names asks for more.
 ///
 /// # Source
 ///

@@ -11,6 +11,9 @@ pub const SAWN_COLUMN: f64 = 0.8;
 /// The largest slenderness l_e/d of a column in service (NDS 2018, 3.7.1.4).
 pub const MOST_SLENDER_COLUMN: f64 = 50.0;
 
+/// What is left of C_P where plies are only nailed together and buckle across their faces (NDS 2018, 15.3, from memory).
+pub const NAILED_PLIES: f64 = 0.6;
+
 /// Stress at which a column buckles in one plane.
 ///
 /// # Equation
@@ -79,7 +82,7 @@ pub fn critical_buckling_stress(
 ///
 /// # Validity
 ///
-/// Simple solid columns. Plies that are only nailed together keep less (NDS 15.3).
+/// Simple solid columns. Plies that are only nailed together keep [`NAILED_PLIES`] of it.
 ///
 /// # Source
 ///

@@ -39,7 +39,7 @@ impl Axis {
 /// - `f_c`, `F_c′`: compression stress and adjusted compression value (Pa)
 /// - `f_b1`, `F_b1′`, `F_cE1`: edgewise bending, its value, critical buckling stress in its plane (Pa)
 /// - `f_b2`, `F_b2′`, `F_cE2`: the same flatwise (Pa)
-/// - `F_bE`: critical bending stress of edgewise bending (Pa)
+/// - `F_bE`: critical bending stress of edgewise bending; none where it can not buckle sideways (Pa)
 ///
 /// # Validity
 ///
@@ -63,7 +63,7 @@ impl Axis {
 ///
 /// let edge = Axis { stress: psi(353.0), allowable: psi(1729.0), buckling: psi(3963.0) };
 /// let flat = Axis { stress: psi(1029.0), allowable: psi(1936.0), buckling: psi(727.8) };
-/// let used = bending_and_compression(psi(171.0), psi(673.0), edge, flat, psi(6577.0))?;
+/// let used = bending_and_compression(psi(171.0), psi(673.0), edge, flat, Some(psi(6577.0)))?;
 /// assert!((used - 0.98).abs() < 5e-3);
 /// # Ok::<(), barkline::mechanics::MechanicsError>(())
 /// ```
@@ -72,12 +72,15 @@ pub fn bending_and_compression(
     allowable: Stress,
     edge: Axis,
     flat: Axis,
-    critical_bending: Stress,
+    critical_bending: Option<Stress>,
 ) -> Result<f64, MechanicsError> {
     let f_c = compression.not_negative("compression stress")?;
     let allowable = allowable.positive("compression value")?;
     let (edge, flat) = (edge.checked()?, flat.checked()?);
-    let tilt = (edge.stress / critical_bending.positive("critical bending stress")?).value;
+    let tilt = match critical_bending {
+        Some(critical) => (edge.stress / critical.positive("critical bending stress")?).value,
+        None => 0.0,
+    };
     let left = [
         1.0 - (f_c / edge.buckling).value,
         1.0 - (f_c / flat.buckling).value - tilt * tilt,
