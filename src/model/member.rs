@@ -44,6 +44,8 @@ pub struct MemberStrength {
     pub size: SizeFactors,
     /// Factors for service in the wet; none where the stresses hold in the wet.
     pub wet: Option<WetFactors>,
+    /// Whether members side by side that share their load may take more: not of stresses that are somebody's last word.
+    pub repetitive: bool,
     /// Where the stresses come from.
     pub origin: Origin,
 }

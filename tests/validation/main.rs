@@ -21,6 +21,7 @@ mod eurocode5;
 mod limit_load;
 mod nds;
 mod statics;
+mod timber;
 mod tr12;
 mod winkler;
 
@@ -37,6 +38,7 @@ fn all() -> Vec<Record> {
         aisc::records(),
         duration::records(),
         statics::records(),
+        timber::records(),
         drilled_stems::records(),
         winkler::records(),
         broms::records(),

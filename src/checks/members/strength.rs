@@ -53,7 +53,9 @@ impl<'a> Strength<'a> {
         let helped = match actions.part {
             MemberPart::Joist { deck, .. } => {
                 let joists = &platform.decks()[deck].joists;
-                joists.spacing <= REPETITIVE_SPACING && timber.width <= REPETITIVE_THICKNESS
+                design.repetitive
+                    && joists.spacing <= REPETITIVE_SPACING
+                    && timber.width <= REPETITIVE_THICKNESS
             }
             MemberPart::Beam(_) | MemberPart::Header { .. } => false,
         };

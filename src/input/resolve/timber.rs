@@ -92,7 +92,7 @@ impl Resolver<'_> {
         }
     }
 
-    /// Allowable stresses of the layout: of this size and service, at normal load duration.
+    /// Allowable stresses of the layout: of this size, service and setting, at normal load duration.
     fn given(&mut self, keys: &Keys<'_>, modulus: Stress) -> Option<MemberStrength> {
         let allowable = keys.allowable?;
         if let Some(grade) = keys.grade {
@@ -120,6 +120,7 @@ impl Resolver<'_> {
                 origin: own(),
             },
             wet: None,
+            repetitive: false,
             origin: own(),
         })
     }
@@ -237,6 +238,7 @@ fn graded_strength(
             modulus: wet.modulus,
             origin: Origin::from(wet.reference()),
         }),
+        repetitive: true,
         origin: Origin::from(row.reference()),
     })
 }
