@@ -270,7 +270,11 @@ fn a_joist_by_hand() {
     let inches = deflection.demand.unwrap().si() / 0.0254;
     let live = 5.0 * weight / 12.0 * 120.0_f64.powi(4) / (384.0 * 1.4e6 * 0.9 * 47.634_8);
     near(inches / live, 1.0, 2e-3);
-    near(deflection.allowable.unwrap().si() / 0.0254, 120.0 / 360.0, 1e-9);
+    near(
+        deflection.allowable.unwrap().si() / 0.0254,
+        120.0 / 360.0,
+        1e-9,
+    );
     assert_eq!(
         joists.check(MemberLimitState::Shear).unwrap().standing,
         Standing::FromMemory,
@@ -303,7 +307,10 @@ fn an_unknown_grade_names_those_that_are_there() {
     );
     let found = Layout::from_toml(&text).unwrap().resolve().unwrap_err();
     let message = found.to_string();
-    assert!(message.contains("No. 2") && message.contains("Select Structural"), "{message}");
+    assert!(
+        message.contains("No. 2") && message.contains("Select Structural"),
+        "{message}"
+    );
     let both = r#"size = "2x8", wood = "Southern Pine", grade = "No. 2", allowable = { bending = "1 ksi" }"#;
     let text = joisted(8.0, "16 in", both, "10 psf", "40 psf");
     let found = Layout::from_toml(&text).unwrap().resolve().unwrap_err();
@@ -329,7 +336,11 @@ fn an_overhang_and_its_span_are_loaded_apart() {
     // Span alone: w l²/8; overhang alone: w a²/2; both: more on the inner support.
     near(envelope.sagging.value / (w * 9.0 / 8.0), 1.0, 0.02);
     near(-envelope.hogging.value / (w * 2.25 / 2.0), 1.0, 0.02);
-    near(envelope.reactions[1] / (w * 4.5 * 4.5 / 2.0 / 3.0), 1.0, 0.02);
+    near(
+        envelope.reactions[1] / (w * 4.5 * 4.5 / 2.0 / 3.0),
+        1.0,
+        0.02,
+    );
     // The far support would lift if the overhang alone were loaded; its largest load is from the span.
     near(envelope.reactions[0] / (w * 1.5), 1.0, 0.02);
     let down = actions.deflections(&live());

@@ -1,6 +1,8 @@
 //! The platform: every part of it, checked together.
 
-use super::{Anchor, Beam, Carrier, Criteria, Deck, Load, LoadPlace, MemberStrength, Point, Stem, Timber};
+use super::{
+    Anchor, Beam, Carrier, Criteria, Deck, Load, LoadPlace, MemberStrength, Point, Stem, Timber,
+};
 use crate::units::Length;
 
 /// The farthest that anything may lie from the origin of the plan.

@@ -247,7 +247,11 @@ pub(super) fn reviews(document: &CheckDocument, show: Show) -> Vec<String> {
 }
 
 /// Whether a check of any member has a standing.
-pub(super) fn stands(document: &CheckDocument, state: MemberLimitState, standing: Standing) -> bool {
+pub(super) fn stands(
+    document: &CheckDocument,
+    state: MemberLimitState,
+    standing: Standing,
+) -> bool {
     document
         .members
         .iter()

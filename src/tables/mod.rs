@@ -28,7 +28,9 @@ mod source;
 mod steel;
 mod wood;
 
-pub use adjustment::{SizeFactor, WetService, size_factor, size_factors, wet_service, wet_services};
+pub use adjustment::{
+    SizeFactor, WetService, size_factor, size_factors, wet_service, wet_services,
+};
 pub use anchor_size::{AnchorSize, anchor_size, anchor_sizes};
 pub use combination::{
     Combination, Format, LoadCase, SnowLevel, all_combinations, combination_sets, combinations,

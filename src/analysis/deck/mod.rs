@@ -708,8 +708,7 @@ fn carry(
                 })?;
                 let down = magnitudes.map(|force| -force);
                 rest_on(&mut pieces, pair, tail.y, *x, &down);
-                let known =
-                    |other: &Header| other.pair == pair && (other.x - x).abs() < SAME_PLACE;
+                let known = |other: &Header| other.pair == pair && (other.x - x).abs() < SAME_PLACE;
                 if !headers.iter().any(known) {
                     headers.push(Header::new(deck, &pieces, pair, *x));
                     header_weight(deck, &mut pieces, pair, *x, total);
@@ -774,7 +773,10 @@ impl Header {
     /// A joist rests on it: the upward force at its end, by case.
     fn rest(&mut self, y: f64, up: &Magnitudes) {
         for (loads, force) in self.loads.iter_mut().zip(up).filter(|(_, up)| **up != 0.0) {
-            loads.push(SpanLoad::Point { x: y, force: *force });
+            loads.push(SpanLoad::Point {
+                x: y,
+                force: *force,
+            });
         }
     }
 

@@ -373,7 +373,11 @@ impl Model<'_> {
         let joists: Vec<(&JoistLine, Vec<Vec<SpanLoad>>)> = joists
             .map(|joist| (joist, joist.piece.by_stretch(Case::Live)))
             .collect();
-        let most = joists.iter().map(|(_, parts)| parts.len()).max().unwrap_or(0);
+        let most = joists
+            .iter()
+            .map(|(_, parts)| parts.len())
+            .max()
+            .unwrap_or(0);
         let bundle = (joists.len() * most).div_ceil(MOST_GROUPS).max(1);
         for bundle in joists.chunks(bundle) {
             for stretch in 0..most {
@@ -712,7 +716,9 @@ impl SolvedPiece {
         cuts.push(f64::INFINITY);
         let loads = &self.loads[case as usize];
         let own = |pair: &[f64]| -> Vec<SpanLoad> {
-            let own = loads.iter().filter_map(|load| load.between(pair[0], pair[1]));
+            let own = loads
+                .iter()
+                .filter_map(|load| load.between(pair[0], pair[1]));
             own.collect()
         };
         cuts.windows(2).map(own).collect()

@@ -6,8 +6,8 @@ use super::{Answer, Found, Loaded, Member, Rule};
 use crate::checks::result::Measure;
 use crate::mechanics::MechanicsError;
 use crate::mechanics::timber_member::{
-    Axis, MOST_SLENDER_COLUMN, NAILED_PLIES, SAWN_COLUMN, bending_and_compression, bending_and_tension,
-    bending_stress, column_stability_factor, critical_buckling_stress,
+    Axis, MOST_SLENDER_COLUMN, NAILED_PLIES, SAWN_COLUMN, bending_and_compression,
+    bending_and_tension, bending_stress, column_stability_factor, critical_buckling_stress,
 };
 use crate::model::{MemberLimitState, Standing};
 use crate::units::{Force, Stress, si};
@@ -60,7 +60,10 @@ fn combined(member: &Member<'_>) -> Result<Answer, MechanicsError> {
     member.worst(|loaded| {
         let pressed = compressed(member, loaded)?;
         let pulled = tensioned(member, loaded)?;
-        let worst = [pressed, pulled].into_iter().flatten().max_by(f64::total_cmp);
+        let worst = [pressed, pulled]
+            .into_iter()
+            .flatten()
+            .max_by(f64::total_cmp);
         Ok(worst.map(|utilization| Found {
             combination: Some(loaded.combination),
             demand: Measure::Number(utilization),
@@ -85,7 +88,8 @@ fn bent(
         timber.depth,
         timber.width,
     )?;
-    let [top, bottom] = [false, true].map(|hogging| member.strength.bending(loaded.duration, hogging));
+    let [top, bottom] =
+        [false, true].map(|hogging| member.strength.bending(loaded.duration, hogging));
     let worse = match (top?, bottom?) {
         (Some(a), Some(b)) => Some(if a.value < b.value { a } else { b }),
         (a, b) => a.or(b),
@@ -183,8 +187,7 @@ impl Column {
         let nailed = if timber.plies > 1 { NAILED_PLIES } else { 1.0 };
         let stability = kept(critical[0])?.min(nailed * kept(critical[1])?);
         Ok(Some(Self {
-            stress: si::newtons(-loaded.envelope.compression.value)
-                / (timber.width * timber.depth),
+            stress: si::newtons(-loaded.envelope.compression.value) / (timber.width * timber.depth),
             value: star * stability,
             critical,
             slenderness: (length / timber.width.min(timber.depth)).value,
@@ -199,7 +202,11 @@ impl Column {
 }
 
 fn buckling(member: &Member<'_>) -> Result<Answer, MechanicsError> {
-    if !member.loaded.iter().any(|loaded| acts(loaded, loaded.envelope.compression.value)) {
+    if !member
+        .loaded
+        .iter()
+        .any(|loaded| acts(loaded, loaded.envelope.compression.value))
+    {
         return Ok(Answer::NotNeeded);
     }
     if member.strength.design.compression.is_none() {
@@ -218,7 +225,9 @@ fn buckling(member: &Member<'_>) -> Result<Answer, MechanicsError> {
             combination: Some(loaded.combination),
             demand: Measure::Stress(column.stress),
             allowable: Measure::Stress(column.value),
-            utilization: (column.stress / column.value).value.max(column.too_slender()),
+            utilization: (column.stress / column.value)
+                .value
+                .max(column.too_slender()),
             standing: Standing::Published,
             note: format!("length over thickness {:.0}{slender}", column.slenderness),
         }))
@@ -226,7 +235,11 @@ fn buckling(member: &Member<'_>) -> Result<Answer, MechanicsError> {
 }
 
 fn tension(member: &Member<'_>) -> Result<Answer, MechanicsError> {
-    if !member.loaded.iter().any(|loaded| acts(loaded, loaded.envelope.tension.value)) {
+    if !member
+        .loaded
+        .iter()
+        .any(|loaded| acts(loaded, loaded.envelope.tension.value))
+    {
         return Ok(Answer::NotNeeded);
     }
     let Some(value) = member.strength.design.tension() else {

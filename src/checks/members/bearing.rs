@@ -40,7 +40,12 @@ fn worst_seat(
     value: Stress,
 ) -> Result<Option<Found>, MechanicsError> {
     let mut worst: Option<Found> = None;
-    for ((x, on), force) in member.actions.supports.iter().zip(&loaded.envelope.reactions) {
+    for ((x, on), force) in member
+        .actions
+        .supports
+        .iter()
+        .zip(&loaded.envelope.reactions)
+    {
         if *force <= 0.0 {
             continue;
         }
@@ -107,7 +112,10 @@ fn seat<'a>(member: &Member<'a>, on: SeatOn) -> Seat<'a> {
                 length: under.width,
                 under: Some(under),
                 standing: Standing::Published,
-                note: format!("on the whole width of beam {}", member.platform.beams()[beam].id),
+                note: format!(
+                    "on the whole width of beam {}",
+                    member.platform.beams()[beam].id
+                ),
             }
         }
         SeatOn::Beam(_) | SeatOn::Hanger => assumed(member, "member_hanger_length", "a hanger"),

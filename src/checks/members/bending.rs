@@ -43,15 +43,11 @@ fn found(
         return Ok(None);
     }
     let timber = member.timber;
-    let stress = bending_stress(
-        si::newton_metres(extreme.value),
-        timber.width,
-        timber.depth,
-    )?;
+    let stress = bending_stress(si::newton_metres(extreme.value), timber.width, timber.depth)?;
     let side = if hogging { "hogging" } else { "sagging" };
     let mut note = format!("{side}, {}", member.place(extreme.x));
     if bending.stability < 1.0 {
-        note.push_str(&format!("; C_L {:.3}", bending.stability));
+        note.push_str(&format!("; stability factor {:.3}", bending.stability));
     }
     if bending.too_slender() > 0.0 {
         note.push_str(&format!(

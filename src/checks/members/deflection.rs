@@ -33,7 +33,8 @@ fn judge(member: &Member<'_>) -> Result<Answer, MechanicsError> {
     for loaded in &member.loaded {
         let mut factors = [0.0; Case::ALL.len()];
         for case in GRAVITY {
-            factors[case as usize] = criteria.combinations[loaded.combination].factors[case as usize];
+            factors[case as usize] =
+                criteria.combinations[loaded.combination].factors[case as usize];
         }
         factors[Case::Dead as usize] = creep - 1.0;
         let found = judged(

@@ -117,7 +117,10 @@ fn compression_is_held_against_buckling_in_the_weaker_plane() {
     let slender = 96.0 / 1.5 / 50.0;
     let stress = force / AREA;
     let ratio = stress / (us::psi(1400.0).value * stability);
-    near(used(&result, MemberLimitState::Buckling), ratio.max(slender));
+    near(
+        used(&result, MemberLimitState::Buckling),
+        ratio.max(slender),
+    );
     assert_eq!(
         result.check(MemberLimitState::Buckling).unwrap().verdict,
         Verdict::Fail
@@ -156,8 +159,8 @@ fn compression_and_bending_are_taken_together() {
     let result = judged(&text, actions(-force, moment, sideways));
     let (b, d) = (3.5 * 0.0254, 5.5 * 0.0254);
     let modulus = us::psi(1.4e6) * (1.03 * (1.0 - 1.645 * 0.25) / 1.66);
-    let critical =
-        [5.5, 3.5].map(|side| critical_buckling_stress(modulus, us::feet(8.0), us::inches(side)).unwrap());
+    let critical = [5.5, 3.5]
+        .map(|side| critical_buckling_stress(modulus, us::feet(8.0), us::inches(side)).unwrap());
     let compression = us::psi(1400.0);
     let stability = column_stability_factor(critical[1], compression, SAWN_COLUMN).unwrap();
     let bending = si::pascals(
@@ -202,8 +205,12 @@ fn compression_and_bending_are_taken_together() {
 fn plies_that_are_only_nailed_keep_less_of_a_column() {
     let solid = TEXT.replace("size = \"2x6\"", "width = \"3 in\"\ndepth = \"5.5 in\"");
     let plies = TEXT.replace("size = \"2x6\"", "size = \"2x6\"\nplies = 2");
-    let [solid, plies] =
-        [solid, plies].map(|text| used(&judged(&text, actions(-2e3, 0.0, 0.0)), MemberLimitState::Buckling));
+    let [solid, plies] = [solid, plies].map(|text| {
+        used(
+            &judged(&text, actions(-2e3, 0.0, 0.0)),
+            MemberLimitState::Buckling,
+        )
+    });
     near(plies / solid, 1.0 / 0.6);
 }
 
@@ -232,8 +239,7 @@ fn top_and_underside_are_held_by_different_things() {
     let sagging = judged(TEXT, own.clone());
     own.states[0][0].moment = vec![-200.0; 3];
     let hogging = judged(TEXT, own);
-    let [top, bottom] =
-        [&sagging, &hogging].map(|result| used(result, MemberLimitState::Bending));
+    let [top, bottom] = [&sagging, &hogging].map(|result| used(result, MemberLimitState::Bending));
     assert!(bottom > 1.01 * top, "{top} {bottom}");
 }
 

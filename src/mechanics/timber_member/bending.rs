@@ -289,9 +289,8 @@ pub fn critical_bending_stress(modulus_min: Stress, ratio: f64) -> Result<Stress
 /// # Ok::<(), barkline::mechanics::MechanicsError>(())
 /// ```
 pub fn beam_stability_factor(critical: Stress, bending: Stress) -> Result<f64, MechanicsError> {
-    let alpha = (critical.positive("critical bending stress")?
-        / bending.positive("bending value")?)
-    .value;
+    let alpha =
+        (critical.positive("critical bending stress")? / bending.positive("bending value")?).value;
     stability(alpha, 1.9, 0.95).finite("beam stability factor")
 }
 

@@ -14,6 +14,7 @@ pub use bending::{
     long_term_deflection, shear_stress, slenderness_ratio,
 };
 pub use column::{
-    MOST_SLENDER_COLUMN, NAILED_PLIES, SAWN_COLUMN, column_stability_factor, critical_buckling_stress,
+    MOST_SLENDER_COLUMN, NAILED_PLIES, SAWN_COLUMN, column_stability_factor,
+    critical_buckling_stress,
 };
 pub use combined::{Axis, bending_and_compression, bending_and_tension};
