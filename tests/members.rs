@@ -263,8 +263,8 @@ fn a_joist_by_hand() {
     near(shear / (1.5 * total * 5.0 / 10.875), 1.0, 2e-3);
     near(allowed, 175.0 * 0.97, 1e-6);
     let (bearing, allowed) = stress(MemberLimitState::Bearing);
-    near(bearing / (total * 5.0 / (1.5 * 3.5)), 1.0, 2e-3);
-    // At its end: no gain from wood on both sides.
+    // It ends over the middle of the beam: half of 3-1/2 in, and no gain from wood on both sides.
+    near(bearing / (total * 5.0 / (1.5 * 1.75)), 1.0, 2e-3);
     near(allowed, 565.0 * 0.67, 1e-6);
     let deflection = joists.check(MemberLimitState::Deflection).unwrap();
     let inches = deflection.demand.unwrap().si() / 0.0254;
@@ -279,6 +279,106 @@ fn a_joist_by_hand() {
         joists.check(MemberLimitState::Shear).unwrap().standing,
         Standing::FromMemory,
         "the size factors of Southern Pine are from memory"
+    );
+}
+
+/// A deck on two beams eight feet apart whose joists stand out on both sides.
+fn standing_out(out: f64, spacing: &str, wood: &str) -> Results {
+    let joists = format!(r#"size = "2x8", wood = "{wood}", grade = "No. 2""#);
+    let text = joisted(8.0, spacing, &joists, "10 psf", "40 psf");
+    let (west, east) = (-out, 8.0 + out);
+    let wide = format!(
+        "outline = [[\"{west} ft\", \"1.8 ft\"], [\"{east} ft\", \"1.8 ft\"], [\"{east} ft\", \"6.2 ft\"], [\"{west} ft\", \"6.2 ft\"]]"
+    );
+    let lines = text.lines().map(|line| {
+        if line.starts_with("outline") {
+            wide.as_str()
+        } else {
+            line
+        }
+    });
+    check(&lines.collect::<Vec<_>>().join("\n"))
+}
+
+/// A joist that runs on bears on the whole width of the beam and gains from the wood on both sides, but the beam under it
+/// does not bear more than its own wood.
+#[test]
+fn the_weaker_wood_of_a_crossing_governs() {
+    let allowed = |wood| {
+        let results = standing_out(1.0, "16 in", wood);
+        let check = joists(&results).check(MemberLimitState::Bearing).unwrap();
+        let note = check.note.clone().unwrap();
+        (check.allowable.unwrap().si() / 6_894.757_293_168, note)
+    };
+    // Southern Pine 565 psi with (3.5 + 0.375)/3.5 is more than the 625 psi of Douglas Fir-Larch under it.
+    let (pine, note) = allowed("Southern Pine");
+    near(pine, 625.0 * 0.67, 1e-6);
+    assert!(note.contains("the wood under it governs"), "{note}");
+    let (hem, note) = allowed("Hem-Fir");
+    near(hem, 405.0 * 0.67 * 3.875 / 3.5, 1e-6);
+    assert!(!note.contains("governs"), "{note}");
+}
+
+#[test]
+fn an_overhang_may_sink_by_twice_what_a_span_may() {
+    let results = standing_out(4.0, "16 in", "Hem-Fir");
+    let check = joists(&results)
+        .check(MemberLimitState::Deflection)
+        .unwrap();
+    let note = check.note.as_ref().unwrap();
+    assert!(note.contains("of an overhang under live load"), "{note}");
+    near(
+        check.allowable.unwrap().si() / 0.0254,
+        2.0 * 48.0 / 360.0,
+        1e-9,
+    );
+}
+
+#[test]
+fn joists_far_apart_do_not_help_each_other() {
+    let allowed = |spacing| {
+        let results = check(&joisted(8.0, spacing, PINE, "10 psf", "20 psf"));
+        let check = joists(&results)
+            .check(MemberLimitState::Bending)
+            .unwrap()
+            .clone();
+        check.allowable.unwrap().si() / 6_894.757_293_168
+    };
+    near(allowed("24 in"), 925.0 * 1.15, 1e-6);
+    near(allowed("25 in"), 925.0, 1e-6);
+}
+
+/// Wet service takes 0.85 of bending above 1150 psi with the size factor, and nothing below; the factor for size is that of
+/// the depth.
+#[test]
+fn the_factors_of_a_grade_are_those_of_its_table() {
+    let allowed = |joists: &str| {
+        let results = check(&joisted(6.0, "16 in", joists, "10 psf", "20 psf"));
+        let joists = results
+            .members()
+            .iter()
+            .find(|own| own.kind() == MemberKind::Joists)
+            .unwrap()
+            .clone();
+        let check = joists.check(MemberLimitState::Bending).unwrap();
+        check.allowable.unwrap().si() / 6_894.757_293_168
+    };
+    let of = |size: &str, wood: &str, grade: &str| {
+        allowed(&format!(
+            "size = \"{size}\", wood = \"{wood}\", grade = \"{grade}\""
+        ))
+    };
+    near(of("2x8", "Hem-Fir", "No. 2"), 850.0 * 1.2 * 1.15, 1e-6);
+    near(of("2x6", "Hem-Fir", "No. 2"), 850.0 * 1.3 * 1.15, 1e-6);
+    near(
+        of("2x6", "Douglas Fir-Larch", "No. 2"),
+        900.0 * 1.3 * 0.85 * 1.15,
+        1e-6,
+    );
+    near(
+        of("4x8", "Douglas Fir-Larch", "No. 2"),
+        900.0 * 1.3 * 0.85 * 1.15,
+        1e-6,
     );
 }
 

@@ -18,9 +18,14 @@ pub(super) const RULE: Rule = Rule {
     keys: &[],
 };
 
-/// A seat: how long it is along the member, and what lies under it.
+/// The key of the length of a seat on an anchor.
+const ANCHOR_SEAT: &str = "member_seat_length";
+
+/// A seat: how long it is along a member that runs on over it, and what lies under it.
 struct Seat<'a> {
     length: Length,
+    /// Whether a member that ends over it bears on less of it.
+    centred: bool,
     /// The beam under it.
     under: Option<&'a Timber>,
     standing: Standing,
@@ -70,10 +75,16 @@ fn at_seat(
     value: Stress,
 ) -> Result<Found, MechanicsError> {
     let width = member.timber.width;
-    let stress = bearing_stress(force, width, seat.length)?;
-    let to_end = si::metres(x.min(member.actions.length - x)) - seat.length / 2.0;
-    let area_factor = if to_end >= END_DISTANCE {
-        bearing_area_factor(seat.length)?
+    let half = seat.length / 2.0;
+    let past = [x, member.actions.length - x].map(|past| si::metres(past.max(0.0)));
+    let length = if seat.centred {
+        past[0].min(half) + past[1].min(half)
+    } else {
+        seat.length
+    };
+    let stress = bearing_stress(force, width, length)?;
+    let area_factor = if past[0].min(past[1]) - half >= END_DISTANCE {
+        bearing_area_factor(length)?
     } else {
         1.0
     };
@@ -110,16 +121,14 @@ fn seat<'a>(member: &Member<'a>, on: SeatOn) -> Seat<'a> {
             let under = &member.platform.beams()[beam].timber;
             Seat {
                 length: under.width,
+                centred: true,
                 under: Some(under),
                 standing: Standing::Published,
-                note: format!(
-                    "on the whole width of beam {}",
-                    member.platform.beams()[beam].id
-                ),
+                note: format!("on beam {}", member.platform.beams()[beam].id),
             }
         }
         SeatOn::Beam(_) | SeatOn::Hanger => assumed(member, "member_hanger_length", "a hanger"),
-        SeatOn::Anchor(_) => assumed(member, "member_seat_length", "its anchor"),
+        SeatOn::Anchor(_) => assumed(member, ANCHOR_SEAT, "its anchor"),
     }
 }
 
@@ -127,6 +136,7 @@ fn assumed<'a>(member: &Member<'_>, key: &str, what: &str) -> Seat<'a> {
     let length = member.criteria.length(key);
     Seat {
         length,
+        centred: key == ANCHOR_SEAT,
         under: None,
         standing: member.criteria.standing(key),
         note: format!(
