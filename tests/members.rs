@@ -14,6 +14,7 @@ use barkline::checks::{MemberKind, MemberResult, Results, Verdict};
 use barkline::model::{Case, Magnitudes, MemberLimitState, Standing};
 use common::Plan;
 use proptest::prelude::*;
+use std::fmt::Write as _;
 
 /// Joists every sixteenth of a span stand for a uniform load: their moments differ by the square of that.
 const BY_JOISTS: f64 = 1.0 / 256.0;
@@ -156,20 +157,17 @@ fn joisted(span: f64, spacing: &str, joists: &str, dead: &str, live: &str) -> St
     for (id, x, faces) in [("w", 0.0, "E"), ("e", span, "W")] {
         for (end, y) in [("s", 0.0), ("n", 8.0)] {
             let stem = if faces == "E" { x - 2.0 } else { x + 2.0 };
-            text.push_str(&format!(
+            write!(text,
                 "[[tree]]\nid = \"t{id}{end}\"\nspecies = \"white oak\"\nat = [\"{stem} ft\", \"{y} ft\"]\ndiameter = \"40 in\"\nbark = \"1 in\"\n\
-                 [[anchor]]\nid = \"{id}{end}\"\ntree = \"t{id}{end}\"\nfaces = \"{faces}\"\nsize = \"102x152/51\"\n"
-            ));
+                 [[anchor]]\nid = \"{id}{end}\"\ntree = \"t{id}{end}\"\nfaces = \"{faces}\"\nsize = \"102x152/51\"\n").unwrap();
         }
-        text.push_str(&format!(
+        write!(text,
             "[[beam]]\nid = \"{id}\"\non = [\"{id}s\", \"{id}n\"]\nheld_down = true\nline = [[\"{x} ft\", \"-1 ft\"], [\"{x} ft\", \"9 ft\"]]\n\
-             size = \"4x12\"\nwood = \"Douglas Fir-Larch\"\ngrade = \"Select Structural\"\n"
-        ));
+             size = \"4x12\"\nwood = \"Douglas Fir-Larch\"\ngrade = \"Select Structural\"\n").unwrap();
     }
-    text.push_str(&format!(
+    write!(text,
         "[[deck]]\nid = \"d\"\non = [\"w\", \"e\"]\noutline = [[\"0 ft\", \"0 ft\"], [\"{span} ft\", \"0 ft\"], [\"{span} ft\", \"8 ft\"], [\"0 ft\", \"8 ft\"]]\n\
-         joists = {{ run = \"E-W\", spacing = \"{spacing}\", {joists} }}\ndead = \"{dead}\"\nlive = \"{live}\"\n"
-    ));
+         joists = {{ run = \"E-W\", spacing = \"{spacing}\", {joists} }}\ndead = \"{dead}\"\nlive = \"{live}\"\n").unwrap();
     text
 }
 

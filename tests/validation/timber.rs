@@ -12,6 +12,7 @@ use barkline::model::MemberLimitState;
 use barkline::tables::{design_wood, size_factor};
 use barkline::units::us::{inches, pound_feet, psi};
 use barkline::units::{Length, Stress};
+use std::fmt::Write as _;
 use std::sync::LazyLock;
 
 const EXAMPLES: &str = "AWC Structural Wood Design Examples, 2015/2018 edition";
@@ -276,21 +277,18 @@ fn platform(size: &str, spacing: &str, span: f64, dead: &str) -> barkline::model
     let mut text = String::new();
     for (id, x, faces, out) in [("w", 0.0, "E", -24.0), ("e", span, "W", 24.0)] {
         for (end, y) in [("s", 0.0), ("n", 120.0)] {
-            text.push_str(&format!(
+            write!(text,
                 "[[tree]]\nid = \"t{id}{end}\"\nspecies = \"white oak\"\nat = [\"{} in\", \"{y} in\"]\ndiameter = \"40 in\"\nbark = \"1 in\"\n\
                  [[anchor]]\nid = \"{id}{end}\"\ntree = \"t{id}{end}\"\nfaces = \"{faces}\"\nsize = \"102x152/51\"\n",
-                x + out
-            ));
+                x + out).unwrap();
         }
-        text.push_str(&format!(
+        write!(text,
             "[[beam]]\nid = \"{id}\"\non = [\"{id}s\", \"{id}n\"]\nheld_down = true\nline = [[\"{x} in\", \"-12 in\"], [\"{x} in\", \"132 in\"]]\n\
-             size = \"4x12\"\nwood = \"Douglas Fir-Larch\"\ngrade = \"Select Structural\"\n"
-        ));
+             size = \"4x12\"\nwood = \"Douglas Fir-Larch\"\ngrade = \"Select Structural\"\n").unwrap();
     }
-    text.push_str(&format!(
+    write!(text,
         "[[deck]]\nid = \"d\"\non = [\"w\", \"e\"]\noutline = [[\"0 in\", \"0 in\"], [\"{span} in\", \"0 in\"], [\"{span} in\", \"120 in\"], [\"0 in\", \"120 in\"]]\n\
-         joists = {{ run = \"E-W\", spacing = \"{spacing}\", size = \"{size}\", wood = \"Southern Pine\", grade = \"No. 2\" }}\ndead = \"{dead}\"\nlive = \"40 psf\"\n"
-    ));
+         joists = {{ run = \"E-W\", spacing = \"{spacing}\", size = \"{size}\", wood = \"Southern Pine\", grade = \"No. 2\" }}\ndead = \"{dead}\"\nlive = \"40 psf\"\n").unwrap();
     let layout = Layout::from_toml(&text).unwrap_or_else(|found| panic!("{found}"));
     let resolved = layout.resolve().unwrap_or_else(|found| panic!("{found}"));
     resolved.platform

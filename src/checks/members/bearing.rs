@@ -9,7 +9,7 @@ use crate::analysis::platform::{MemberPart, SeatOn};
 use crate::checks::result::Measure;
 use crate::mechanics::MechanicsError;
 use crate::mechanics::timber_member::{END_DISTANCE, bearing_area_factor, bearing_stress};
-use crate::model::{Crossing, MemberLimitState, Standing, Timber};
+use crate::model::{Crossing, MemberLimitState, MemberStrength, Standing, Timber};
 use crate::units::{Force, Length, Show, Stress, kind, print, si};
 
 pub(super) const RULE: Rule = Rule {
@@ -93,7 +93,7 @@ fn at_seat(
     // The beam under it: the width of the member is the length of its bearing; it runs on on both sides or not, which
     // is not known here, so nothing is gained.
     let under = seat.under.and_then(|timber| timber.design.as_ref());
-    if let Some(under) = under.and_then(|design| design.across())
+    if let Some(under) = under.and_then(MemberStrength::across)
         && under < allowable
     {
         allowable = under;

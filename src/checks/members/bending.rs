@@ -6,6 +6,7 @@ use crate::mechanics::MechanicsError;
 use crate::mechanics::timber_member::bending_stress;
 use crate::model::MemberLimitState;
 use crate::units::si;
+use std::fmt::Write as _;
 
 pub(super) const RULE: Rule = Rule {
     limit_state: MemberLimitState::Bending,
@@ -47,13 +48,15 @@ fn found(
     let side = if hogging { "hogging" } else { "sagging" };
     let mut note = format!("{side}, {}", member.place(extreme.x));
     if bending.stability < 1.0 {
-        note.push_str(&format!("; stability factor {:.3}", bending.stability));
+        // Writing to a string can not fail.
+        let _ = write!(note, "; stability factor {:.3}", bending.stability);
     }
     if bending.too_slender() > 0.0 {
-        note.push_str(&format!(
+        let _ = write!(
+            note,
             "; slenderness ratio {:.0} is above 50: hold its edge, or make it wider",
             bending.slenderness
-        ));
+        );
     }
     Ok(Some(Found {
         combination: Some(loaded.combination),
