@@ -56,13 +56,18 @@ fn over(spans: usize) -> Plan {
 
 /// The actions on the first beam with every support rigid.
 fn rigid(plan: &Plan) -> MemberActions {
+    in_state(plan, 2)
+}
+
+/// The same in one state: soft, stiff or rigid.
+fn in_state(plan: &Plan, state: usize) -> MemberActions {
     let members = plan.solve().members;
     let beam = members
         .iter()
         .find(|own| own.part == MemberPart::Beam(0))
         .unwrap();
     MemberActions {
-        states: vec![beam.states[2].clone()],
+        states: vec![beam.states[state].clone()],
         ..beam.clone()
     }
 }
@@ -333,6 +338,17 @@ fn an_overhang_may_sink_by_twice_what_a_span_may() {
 }
 
 #[test]
+fn a_long_overhang_bends_its_joists_over_the_beam() {
+    let note = |out| {
+        let results = standing_out(out, "16 in", "Hem-Fir");
+        let check = joists(&results).check(MemberLimitState::Bending).unwrap();
+        check.note.clone().unwrap()
+    };
+    assert!(note(5.0).starts_with("hogging"), "{}", note(5.0));
+    assert!(note(1.0).starts_with("sagging"), "{}", note(1.0));
+}
+
+#[test]
 fn joists_far_apart_do_not_help_each_other() {
     let allowed = |spacing| {
         let results = check(&joisted(8.0, spacing, PINE, "10 psf", "20 psf"));
@@ -449,6 +465,11 @@ fn an_overhang_and_its_span_are_loaded_apart() {
     let tip = w * 1.5_f64.powi(3) * (4.0 * 3.0 + 3.0 * 1.5) / (24.0 * ei);
     near(down[1].value / tip, 1.0, 0.02);
     near(down[0].value / (5.0 * w * 81.0 / (384.0 * ei)), 1.0, 0.02);
+    // Bending is measured from the line through the supports: how far they sink plays no part.
+    let sunk = in_state(&plan, 0).deflections(&live());
+    for (rigid, sunk) in down.iter().zip(sunk) {
+        near(sunk.value / rigid.value, 1.0, 1e-6);
+    }
 }
 
 #[test]
