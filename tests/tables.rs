@@ -93,6 +93,16 @@ fn references() -> Vec<(String, &'static Reference)> {
             .map(|r| (r.id.clone(), r.reference())),
     );
     all.extend(
+        tables::size_factors()
+            .iter()
+            .map(|r| (r.id.clone(), r.reference())),
+    );
+    all.extend(
+        tables::wet_services()
+            .iter()
+            .map(|r| (r.id.clone(), r.reference())),
+    );
+    all.extend(
         tables::strength_classes()
             .iter()
             .map(|r| (r.id.clone(), r.reference())),
@@ -207,6 +217,8 @@ mod whole {
             anchor_sizes,
             lumber_sizes,
             design_woods,
+            size_factors,
+            wet_services,
             strength_classes,
             stem_species_rows,
             stem_tapers,

@@ -404,7 +404,7 @@ pub(super) fn pressing(
 }
 
 /// The factor of a case in a combination. Sets without a term for people's side load leave it to the live load.
-fn factor(row: &Combination, criteria: &Criteria, case: Case) -> f64 {
+pub(super) fn factor(row: &Combination, criteria: &Criteria, case: Case) -> f64 {
     let none = |case: Case| {
         let rows = criteria.combinations.iter();
         rows.clone().all(|row| row.factors[case as usize] == 0.0)

@@ -8,6 +8,7 @@ mod elastic;
 mod fit;
 mod limit_states;
 mod lose;
+mod members;
 mod result;
 pub mod stems;
 mod strength;
@@ -15,7 +16,10 @@ mod strength;
 mod tests;
 
 pub use lose::{Exceeded, Going, LostOne};
-pub use result::{Attachment, CheckResult, JointResult, Measure, Reaction, Results, Verdict};
+pub use result::{
+    Attachment, CheckResult, JointResult, Measure, MemberKind, MemberResult, Reaction, Results,
+    Verdict,
+};
 
 use crate::analysis::platform::{
     self, AnalysisError, AnchorForces, JointForces, JointKind, Solved,
@@ -49,6 +53,14 @@ pub enum CheckError {
     Anchor {
         /// The anchor.
         anchor: String,
+        /// Why.
+        error: MechanicsError,
+    },
+    /// The mechanics of a member have no answer.
+    #[error("{member}: {error}")]
+    Member {
+        /// The member.
+        member: String,
         /// Why.
         error: MechanicsError,
     },
@@ -187,6 +199,13 @@ impl<'a> Run<'a> {
             slack(&joint, &result).into_iter().for_each(&mut add);
             joints.push(result);
         }
+        let members = members::check(
+            self.platform,
+            &self.solved.members()?,
+            self.criteria,
+            &self.combinations,
+        )
+        .map_err(|(member, error)| CheckError::Member { member, error })?;
         let mut cautions = result::standing_cautions();
         cautions.extend(
             unassessed
@@ -198,6 +217,7 @@ impl<'a> Run<'a> {
             title: self.platform.title.clone(),
             criteria: self.criteria.clone(),
             attachments,
+            members,
             joints,
             lost: None,
             cautions,

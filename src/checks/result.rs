@@ -2,7 +2,7 @@
 
 use super::LostOne;
 use crate::analysis::platform::{DeckTotals, JointKind};
-use crate::model::{Criteria, Group, LimitState, Magnitudes, Standing};
+use crate::model::{Criteria, Group, LimitState, Magnitudes, MemberLimitState, Standing};
 use crate::units::{Force, Length, Moment, Speed, Stiffness, Stress};
 use serde::Serialize;
 
@@ -75,11 +75,11 @@ impl Measure {
     }
 }
 
-/// The result of one limit state of one attachment, in the combination and bound that govern it.
+/// The result of one limit state of one attachment or member, in the combination and bound that govern it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CheckResult {
+pub struct CheckResult<L = LimitState> {
     /// The limit state.
-    pub limit_state: LimitState,
+    pub limit_state: L,
     /// What it says.
     pub verdict: Verdict,
     /// How well founded it is.
@@ -98,7 +98,7 @@ pub struct CheckResult {
     pub note: Option<String>,
 }
 
-impl CheckResult {
+impl<L> CheckResult<L> {
     fn compare(&self, other: &Self) -> std::cmp::Ordering {
         self.utilization
             .unwrap_or(0.0)
@@ -258,12 +258,132 @@ pub struct JointResult {
     pub most: (f64, String),
 }
 
+/// The kinds of member.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MemberKind {
+    /// A beam.
+    Beam,
+    /// The joists of a deck, all of one section.
+    Joists,
+    /// The headers across the ends of joists that a hole cuts, of the section of the joists.
+    Headers,
+    /// A brace.
+    Brace,
+}
+
+impl MemberKind {
+    /// Whether many pieces share one result.
+    pub(super) const fn is_many(self) -> bool {
+        matches!(self, Self::Joists | Self::Headers)
+    }
+
+    /// The word for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Beam => "beam",
+            Self::Joists => "joists of deck",
+            Self::Headers => "headers of deck",
+            Self::Brace => "brace",
+        }
+    }
+}
+
+/// What is known of the strength of a beam, or of the joists or the headers of a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MemberResult {
+    pub(super) member: String,
+    pub(super) kind: MemberKind,
+    pub(super) pieces: usize,
+    pub(super) checks: Vec<CheckResult<MemberLimitState>>,
+}
+
+impl MemberResult {
+    /// Id of the beam, or of the deck.
+    pub fn member(&self) -> &str {
+        &self.member
+    }
+    /// What it is.
+    pub fn kind(&self) -> MemberKind {
+        self.kind
+    }
+    /// How many pieces were judged; every check is that of the worst.
+    pub fn pieces(&self) -> usize {
+        self.pieces
+    }
+    /// Every check, in the order of [`MemberLimitState::ALL`]; those of axial force only where there is one.
+    pub fn checks(&self) -> &[CheckResult<MemberLimitState>] {
+        &self.checks
+    }
+    /// One check.
+    pub fn check(&self, limit_state: MemberLimitState) -> Option<&CheckResult<MemberLimitState>> {
+        self.checks
+            .iter()
+            .find(|check| check.limit_state == limit_state)
+    }
+    /// The worst verdict of its checks.
+    pub fn verdict(&self) -> Verdict {
+        self.checks
+            .iter()
+            .map(|check| check.verdict)
+            .max()
+            .unwrap_or(Verdict::Review)
+    }
+    /// The check that governs: of those with the worst verdict, the one used most.
+    pub fn governing(&self) -> Option<&CheckResult<MemberLimitState>> {
+        let worst = self.verdict();
+        self.checks
+            .iter()
+            .filter(|check| check.verdict == worst)
+            .max_by(|a, b| a.compare(b))
+    }
+    /// Demand over allowable of the most used check (1).
+    pub fn utilization(&self) -> Option<f64> {
+        self.checks
+            .iter()
+            .filter_map(|check| check.utilization)
+            .max_by(f64::total_cmp)
+    }
+    /// Allowable over demand less one of that check (1).
+    pub fn margin(&self) -> Option<f64> {
+        self.utilization()
+            .filter(|&u| u > 0.0)
+            .map(|u| 1.0 / u - 1.0)
+    }
+
+    pub(super) fn is(&self, member: &str, kind: MemberKind) -> bool {
+        self.member == member && self.kind == kind
+    }
+
+    /// Takes another piece in: of each check the worse one is kept.
+    pub(super) fn take_worse(&mut self, other: Self) {
+        self.pieces += other.pieces;
+        for check in other.checks {
+            let known = self
+                .checks
+                .iter_mut()
+                .find(|own| own.limit_state == check.limit_state);
+            match known {
+                None => self.checks.push(check),
+                Some(own) => {
+                    let worse = check.verdict.cmp(&own.verdict).then(check.compare(own));
+                    if worse.is_gt() {
+                        *own = check;
+                    }
+                }
+            }
+        }
+        self.checks.sort_by_key(|check| check.limit_state);
+    }
+}
+
 /// The results of a check: every attachment, and what must be read with them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Results {
     pub(super) title: String,
     pub(super) criteria: Criteria,
     pub(super) attachments: Vec<Attachment>,
+    pub(super) members: Vec<MemberResult>,
     pub(super) joints: Vec<JointResult>,
     pub(super) lost: Option<Vec<LostOne>>,
     pub(super) cautions: Vec<String>,
@@ -296,6 +416,10 @@ impl Results {
         self.lost = Some(lost);
         self
     }
+    /// Every beam, and the joists and headers of every deck, in the order of the layout.
+    pub fn members(&self) -> &[MemberResult] {
+        &self.members
+    }
     /// The criteria it was checked by.
     pub fn criteria(&self) -> &Criteria {
         &self.criteria
@@ -320,8 +444,8 @@ impl Results {
     pub fn unassessed(&self) -> &[String] {
         &self.unassessed
     }
-    /// The worst verdict. Without an attachment nothing was checked, and with a part that nothing assesses nobody can
-    /// say that all is well: that is `review`.
+    /// The worst verdict of attachments and members. Without an attachment nothing was checked, and with a part that
+    /// nothing assesses nobody can say that all is well: that is `review`.
     pub fn verdict(&self) -> Verdict {
         let worst = self
             .attachments
@@ -329,6 +453,8 @@ impl Results {
             .map(Attachment::verdict)
             .max()
             .unwrap_or(Verdict::Review);
+        let members = self.members.iter().map(MemberResult::verdict);
+        let worst = members.fold(worst, Verdict::max);
         if self.unassessed.is_empty() {
             worst
         } else {
@@ -345,8 +471,8 @@ pub(super) fn standing_cautions() -> Vec<String> {
         "A qualified arborist before drilling and every year; a licensed engineer, local code and permits above all.",
         "No published lateral test of bars above 30 mm in living stems was found; the boss must be one piece with the bar.",
         "Tannins corrode steel; poor compartmentalizers decay around the hole; brackets, guards and stairs are not covered.",
-        "Not in these verdicts: sideways loads of people and wind, movement of stems, the worst part-loading of the deck, \
-         splitting, torque, fatigue, the strength of beams and joists. A side load of 0.10 V on every anchor stands in \
+        "Not in these verdicts: sideways loads of people and wind, movement of stems, the worst part-loading of the deck on an anchor, \
+         splitting, torque, fatigue, connections between members. A side load of 0.10 V on every anchor stands in \
          for the first.",
     ]
     .map(str::to_owned)

@@ -24,6 +24,8 @@ pub mod snow;
 pub mod statics;
 pub mod stem;
 pub mod sway;
+
+pub mod timber_member;
 pub mod wind;
 pub mod withdrawal;
 pub mod yield_modes;

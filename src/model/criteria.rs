@@ -102,6 +102,48 @@ limit_states! {
     Uplift = "uplift", Fit, "lifting of the seat";
 }
 
+macro_rules! member_limit_states {
+    ($($(#[$doc:meta])* $name:ident = $id:literal, $words:literal;)*) => {
+        /// A limit state of a beam, a joist or a brace.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+        pub enum MemberLimitState {
+            $($(#[$doc])* #[serde(rename = $id)] $name,)*
+        }
+
+        impl MemberLimitState {
+            /// Every one, in the order of every listing.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)*];
+
+            /// The stable id of files and results.
+            pub const fn id(self) -> &'static str {
+                match self { $(Self::$name => $id,)* }
+            }
+
+            /// Its name in words.
+            pub const fn words(self) -> &'static str {
+                match self { $(Self::$name => $words,)* }
+            }
+        }
+    };
+}
+
+member_limit_states! {
+    /// Bending stress, with buckling sideways.
+    Bending = "member_bending", "bending";
+    /// Shear along the grain.
+    Shear = "member_shear", "shear";
+    /// Bearing across the grain at a seat.
+    Bearing = "member_bearing", "bearing at a seat";
+    /// Deflection of a span or an overhang.
+    Deflection = "member_deflection", "deflection";
+    /// Axial force and bending together.
+    Combined = "member_combined", "axial force and bending together";
+    /// Compression of a brace that may buckle.
+    Buckling = "brace_buckling", "buckling";
+    /// Tension of a brace.
+    Tension = "brace_tension", "tension";
+}
+
 /// What bearing strength rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -17,13 +17,18 @@ pub mod whole_tree;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
-pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState, NOT_READ};
+pub use criteria::{
+    Basis, Combination, Criteria, DurationRule, Group, LimitState, MemberLimitState, NOT_READ,
+};
 pub use deck::{Deck, Diaphragm, Joists};
 pub use load::{
     Action, ActionPart, ActionPlace, Guard, Hammock, Hold, Load, LoadPlace, Magnitudes, Presence,
     Swing,
 };
-pub use member::{Beam, BeamSupport, Brace, Carrier, Carries, Crossing, Post, Seat, Timber};
+pub use member::{
+    Beam, BeamSupport, Brace, Carrier, Carries, Crossing, MemberStrength, Post, Seat, SizeFactors,
+    Timber, WetFactors,
+};
 pub use plan::Point;
 pub use platform::{Parts, Platform, PlatformError};
 pub use site::Wind;

@@ -1,6 +1,6 @@
 //! The one record of a check.
 
-use super::{Finding, JointPart, LossPart};
+use super::{Finding, JointPart, LossPart, MemberPart};
 use crate::checks::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 use crate::model::{Basis, Combination, Criteria, DurationRule, LimitState, Magnitudes, Standing};
 use crate::model::{Case, Group, SafetyFormat};
@@ -57,8 +57,8 @@ pub struct CheckDocument {
     pub cautions: Vec<String>,
     /// Every attachment, in the order of the layout.
     pub attachments: Vec<AttachmentPart>,
-    /// Checks of beams, joists and braces. Empty: this version has none.
-    pub members: [(); 0],
+    /// Every beam, and the joists and headers of every deck, in the order of the layout.
+    pub members: Vec<MemberPart>,
     /// Seats between members, braces, hangers, posts.
     pub joints: Vec<JointPart>,
     /// What follows when each attachment is lost in turn, where it was asked for.
@@ -94,7 +94,7 @@ impl CheckDocument {
                 .iter()
                 .map(AttachmentPart::from)
                 .collect(),
-            members: [],
+            members: results.members().iter().map(MemberPart::from).collect(),
             joints: results.joints().iter().map(JointPart::from).collect(),
             lose_one: results
                 .lost()
@@ -367,9 +367,9 @@ fn used(check: &CheckResult) -> f64 {
 
 /// A check.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CheckPart(pub CheckResult);
+pub struct CheckPart<L = LimitState>(pub CheckResult<L>);
 
-impl Serialize for CheckPart {
+impl<L: Serialize> Serialize for CheckPart<L> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let check = &self.0;
         let kind = check.demand.or(check.allowable);

@@ -2,7 +2,7 @@
 
 use super::{
     Cell, CheckDocument, Column, Sheet, attachment_sheet, joint_sheet, loss_sheet, loss_words,
-    reviews, standings, summary,
+    member_sheet, member_summary, reviews, standings, summary,
 };
 use crate::units::Show;
 use std::fmt::Write as _;
@@ -18,6 +18,11 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
     let _ = write!(text, "Verdict: **{}**\n\n", document.verdict.word());
     text.push_str(&table(&attachment_sheet(document), show));
     let _ = write!(text, "\n{}\n", escaped(&summary(document, show)));
+    if let Some(members) = member_summary(document, show) {
+        text.push_str("\n## Members\n\n");
+        text.push_str(&table(&member_sheet(document), show));
+        let _ = write!(text, "\n{}\n", escaped(&members));
+    }
     list(&mut text, "", &reviews(document, show));
     list(&mut text, "", &standings(document));
     for sheet in [joint_sheet(document), loss_sheet(document)]

@@ -11,6 +11,7 @@ mod finding;
 mod joints;
 mod json;
 mod markdown;
+mod members;
 mod sheet;
 mod words;
 
@@ -26,5 +27,6 @@ pub use joints::{
 };
 pub use json::{ReportError, check_json, error_json, sheet_json};
 pub use markdown::{check_markdown, sheet_markdown};
+pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
 pub use words::{not_needed_only, reviews, standings, summary};

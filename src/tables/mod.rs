@@ -15,6 +15,7 @@
 //! # Ok::<(), tables::LookupError>(())
 //! ```
 
+mod adjustment;
 mod anchor_size;
 mod combination;
 mod factors;
@@ -29,6 +30,9 @@ mod stem;
 mod wind;
 mod wood;
 
+pub use adjustment::{
+    SizeFactor, WetService, size_factor, size_factors, wet_service, wet_services,
+};
 pub use anchor_size::{AnchorSize, anchor_size, anchor_sizes};
 pub use combination::{
     Combination, Format, LoadCase, SnowLevel, all_combinations, combination_sets, combinations,
@@ -78,6 +82,7 @@ pub fn verify() -> Result<(), TableError> {
     stem::verify()?;
     anchor_size::verify()?;
     lumber::verify()?;
+    adjustment::verify()?;
     loads::verify()?;
     combination::verify()?;
     wind::verify()?;

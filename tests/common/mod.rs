@@ -2,7 +2,7 @@
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::panic)]
 
 use barkline::Layout;
-use barkline::analysis::platform::{AnalysisError, DeckTotals, Solved, solve};
+use barkline::analysis::platform::{AnalysisError, DeckTotals, MemberActions, Solved, solve};
 use barkline::checks::{Attachment, Results};
 use barkline::input::Diagnostics;
 use barkline::model::{
@@ -363,6 +363,7 @@ pub struct DownForces {
 pub struct PlatformForces {
     pub anchors: Vec<DownForces>,
     pub decks: Vec<DeckTotals>,
+    pub members: Vec<MemberActions>,
     pub total: [f64; Case::ALL.len()],
     pub imbalance: f64,
 }
@@ -388,6 +389,7 @@ impl PlatformForces {
                 .map(down)
                 .collect::<Result<_, _>>()?,
             decks: solved.decks(),
+            members: solved.members()?,
             total: *solved.total(),
             imbalance: solved.imbalance(),
         })

@@ -24,6 +24,7 @@ mod eurocode5;
 mod limit_load;
 mod nds;
 mod statics;
+mod timber;
 mod tr12;
 mod trees;
 mod winkler;
@@ -44,6 +45,7 @@ fn all() -> Vec<Record> {
         en1991::records(),
         dynamics::records(),
         statics::records(),
+        timber::records(),
         drilled_stems::records(),
         trees::records(),
         winkler::records(),

@@ -553,6 +553,36 @@ impl<'a> Model<'a> {
         Ok(())
     }
 
+    /// Springs that carry a beam at a node, each with what turns its tension into a force of the beam downward.
+    pub(super) fn seats_at(&self, beam: usize, node: NodeId) -> Vec<(SpringId, f64)> {
+        let own = &self.platform.beams()[beam];
+        let here = |support: &&BeamSupport| self.runs[beam].node(support.station.value) == node;
+        let mut springs = Vec::new();
+        for support in own.supports.iter().filter(here) {
+            let name = |on: String| format!("beam {} on {on}", own.id);
+            let name = match support.carrier {
+                Carrier::Anchor(anchor) => {
+                    name(format!("anchor {}", self.platform.anchors()[anchor].id))
+                }
+                Carrier::Post(post) => name(format!("post {}", self.platform.posts()[post].id)),
+                Carrier::Beam { beam, .. } => {
+                    name(format!("beam {}", self.platform.beams()[beam].id))
+                }
+            };
+            match self.joints.iter().find(|joint| joint.name == name) {
+                Some(joint) => springs.push((joint.spring, joint.presses)),
+                // Alone on its anchor, it sits on the anchor's own springs.
+                None => {
+                    if let Carrier::Anchor(anchor) = support.carrier {
+                        let grips = self.grips[anchor].iter();
+                        springs.extend(grips.map(|grip| (grip.spring, -grip.axis.z)));
+                    }
+                }
+            }
+        }
+        springs
+    }
+
     /// Height of a deck's boards over the plane of its beams (m).
     pub(super) fn boards(&self, deck: usize) -> f64 {
         let own = &self.platform.decks()[deck];

@@ -7,16 +7,19 @@
 mod build;
 mod columns;
 mod lose;
+mod members;
 mod moving;
 mod solved;
 
 pub use build::{Base, JointKind};
 pub use columns::Column;
 pub use lose::Loss;
+pub use members::{Envelope, Group, MemberActions, MemberPart, Response, SeatOn, Stretch};
 pub use solved::{AnchorForces, JointForces, Solved, State, StateForces, Triple};
 
 use super::deck::{DeckError, take_apart};
 use super::frame::FrameError;
+use super::line::LineError;
 use crate::mechanics::MechanicsError;
 use crate::model::{Action, Criteria, Load, LoadPlace, Magnitudes, Platform, Point, plan};
 
@@ -41,6 +44,9 @@ pub enum AnalysisError {
     /// The frame has no answer.
     #[error("the frame can not be solved: {0}")]
     Frame(FrameError),
+    /// A joist or a header has no answer.
+    #[error("a joist or a header can not be worked out: {0}")]
+    Line(LineError),
     /// An anchor's bar has no answer.
     #[error("anchor {anchor}: {error}")]
     Anchor {
