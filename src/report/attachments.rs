@@ -106,12 +106,12 @@ fn utilization(check: Option<&CheckResult>) -> Cell {
 }
 
 /// Two places, rounded up: a utilization that is over one never reads as one.
-fn up(number: f64) -> String {
+pub(super) fn up(number: f64) -> String {
     format!("{:.2}", (number * 100.0 - NOISE).ceil() / 100.0 + 0.0)
 }
 
 /// Two places, rounded down: a margin that is below zero never reads as zero.
-fn down(number: f64) -> String {
+pub(super) fn down(number: f64) -> String {
     format!("{:.2}", (number * 100.0 + NOISE).floor() / 100.0 + 0.0)
 }
 

@@ -3,6 +3,7 @@
 mod check;
 mod criteria;
 mod new;
+mod report;
 mod sizes;
 mod sources;
 mod steels;
@@ -22,6 +23,7 @@ pub(crate) fn run(args: Args) -> Status {
     let common = args.common;
     let done = match args.command {
         Command::Check { layout } => check::run(&layout, &common),
+        Command::Report { layout } => report::run(&layout, &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),
