@@ -7,8 +7,8 @@ use crate::report::attachments::up;
 use crate::report::markup::Element;
 
 /// Where the bars begin and how long one is that is used wholly (mm).
-const START: f64 = 66.0;
-const ONE: f64 = 52.0;
+const START: f64 = 67.0;
+const ONE: f64 = 42.0;
 /// Beyond this a bar is broken off (1).
 const MOST: f64 = 1.5;
 /// Height of a row (mm).
@@ -82,7 +82,7 @@ fn scale(foot: f64) -> Element {
 
 fn row(bar: &Bar, y: f64) -> Element {
     let base = y + 3.8;
-    let name = pen::words(&bar.name, [3.0, base], TEXT, Stand::Start);
+    let name = pen::words(&bar.name, [2.0, base], TEXT, Stand::Start);
     let said = match bar.utilization {
         Some(used) => format!("{}  {}", up(used), bar.verdict.word()),
         None => bar.verdict.word().to_owned(),
@@ -99,7 +99,7 @@ fn row(bar: &Bar, y: f64) -> Element {
             words
         }
     };
-    let end = START + ONE * MOST + 6.0;
+    let end = START + ONE * MOST + 5.0;
     Element::new("g")
         .holding(strong(name))
         .holding_all(bar.utilization.map(|used| length(used, bar.verdict, y)))
@@ -141,7 +141,7 @@ fn broken(x: f64, y: f64) -> Element {
 }
 
 /// Space to the right of the bars for what is said of them.
-const _: () = assert!(START + ONE * MOST + 6.0 + 14.0 < WIDTH);
+const _: () = assert!(START + ONE * MOST + 5.0 + 34.0 < WIDTH);
 
 #[cfg(test)]
 mod tests {
@@ -160,9 +160,9 @@ mod tests {
     #[test]
     fn a_bar_is_as_long_as_it_is_used_and_broken_off_beyond_the_end() {
         let half = length(0.5, Verdict::Pass, 0.0).write();
-        assert!(half.contains("width=\"26\""), "{half}");
+        assert!(half.contains("width=\"21\""), "{half}");
         let most = length(4.0, Verdict::Fail, 0.0).write();
-        assert!(most.contains("width=\"78\""), "{most}");
+        assert!(most.contains("width=\"63\""), "{most}");
         assert!(most.contains("<line"), "a break mark");
         assert!(!length(1.2, Verdict::Fail, 0.0).write().contains("<line"));
     }

@@ -5,19 +5,19 @@ use super::paper::{WIDTH, frame};
 use super::pen::{self, INK, Pen, SMALL, Stand, TEXT};
 use crate::checks::Attachment;
 use crate::mechanics::MechanicsError;
-use crate::mechanics::foundation::{BarSolution, Side, UnitState};
+use crate::mechanics::foundation::{Side, UnitState};
 use crate::model::{Anchor, Bound, Plane, Stem};
 use crate::report::Quantity;
 use crate::report::markup::Element;
 use crate::units::{Show, engineering, si};
 
 /// Intervals for each piece of the bar.
-const INTERVALS: usize = 20;
+const INTERVALS: usize = 14;
 /// Height of a diagram and of the line of words above it (mm).
-const PANEL: f64 = 21.0;
+const PANEL: f64 = 15.5;
 const WORDS: f64 = 6.0;
 /// Room between diagrams (mm).
-const GAP: f64 = 4.0;
+const GAP: f64 = 3.0;
 /// Room under the last one (mm).
 const FOOT: f64 = 8.0;
 
@@ -25,7 +25,7 @@ const FOOT: f64 = 8.0;
 const SOFT: Pen = Pen::solid(0.45, INK);
 const STIFF: Pen = Pen::dashed(0.45, INK, "2 0.9");
 
-/// A quantity along the bar per newton at the load point.
+/// A quantity along the bar.
 struct Diagram {
     name: &'static str,
     quantity: Quantity,
@@ -54,8 +54,57 @@ const DIAGRAMS: [Diagram; 3] = [
     },
 ];
 
-/// A place along the bar (m) and the state of its section.
-type Sample = (f64, UnitState);
+/// The bar at one bound under a load down.
+struct Solved {
+    /// Places along the bar (m) and the states of their sections per newton, both sides of every step.
+    samples: Vec<(f64, UnitState)>,
+    /// The largest pressure, shear and moment (SI), with their signs.
+    largest: [f64; 3],
+    /// The moment where the boss ends (N·m).
+    at_step: f64,
+    /// The load (N).
+    load: f64,
+}
+
+impl Solved {
+    fn new(anchor: &Anchor, stem: &Stem, bound: Bound, load: f64) -> Result<Self, MechanicsError> {
+        let solution = anchor.bar(stem, Plane::Along, bound)?.solve()?;
+        let state = |x, side| Ok(solution.unit_states(si::metres(x), side)?.0);
+        let mut samples = Vec::new();
+        let mut from = -anchor.sound_arm(stem).value;
+        for piece in anchor.outside(stem).iter().chain(&anchor.inside(stem)) {
+            let length = piece.length.value;
+            for k in 0..=INTERVALS {
+                let x = from + length * (k as f64 / INTERVALS as f64);
+                let side = if k == 0 { Side::Inner } else { Side::Outer };
+                samples.push((x, state(x, side)?));
+            }
+            from += length;
+        }
+        let response = solution.respond(si::newtons(load), si::newton_metres(0.0))?;
+        let step = anchor.sound_boss(stem).value.max(0.0);
+        Ok(Self {
+            samples,
+            largest: [
+                response.largest_pressure().value.value,
+                response.largest_shear().value.value,
+                response.largest_moment().value.value,
+            ],
+            at_step: state(step, Side::Outer)?.moment * load,
+            load,
+        })
+    }
+
+    /// Points of a diagram: x (m) and the value in the unit shown.
+    fn curve(&self, diagram: &Diagram, show: Show) -> Vec<(f64, f64)> {
+        let value = |(x, state): &(f64, UnitState)| {
+            let si = (diagram.of)(state) * self.load;
+            (*x, diagram.quantity.in_unit(si, show))
+        };
+        let shown = |(x, _): &&(f64, UnitState)| !diagram.in_wood_only || *x >= 0.0;
+        self.samples.iter().filter(shown).map(value).collect()
+    }
+}
 
 /// Draws the diagrams under each other.
 pub(super) fn draw(
@@ -66,18 +115,15 @@ pub(super) fn draw(
 ) -> Result<String, MechanicsError> {
     let along = Along::new(anchor, stem, show);
     let load = attachment.load().down_n;
-    let solved = |bound| samples(anchor, stem, bound);
-    let [soft, stiff] = [solved(Bound::Soft)?, solved(Bound::Stiff)?];
+    let solved = |bound| Solved::new(anchor, stem, bound, load);
+    let solved = [solved(Bound::Soft)?, solved(Bound::Stiff)?];
     let height = DIAGRAMS.len() as f64 * (PANEL + WORDS + GAP) + FOOT;
     let mut group = Element::new("g").holding(guides(anchor, stem, &along, height - FOOT));
     let mut said = Vec::new();
     for (k, diagram) in DIAGRAMS.iter().enumerate() {
         let top = k as f64 * (PANEL + WORDS + GAP);
-        let curves = [
-            curve(diagram, &soft, load, show),
-            curve(diagram, &stiff, load, show),
-        ];
-        let heading = heading(diagram, &curves, show);
+        let curves = [0, 1].map(|bound: usize| solved[bound].curve(diagram, show));
+        let heading = heading(k, &solved, show);
         group = group.holding(panel(&curves, &along, top, &heading));
         said.push(heading);
     }
@@ -91,52 +137,21 @@ pub(super) fn draw(
         .write())
 }
 
-/// The states along the bar per newton down, from the load point inward; both sides of every step.
-fn samples(anchor: &Anchor, stem: &Stem, bound: Bound) -> Result<Vec<Sample>, MechanicsError> {
-    let solution = anchor.bar(stem, Plane::Along, bound)?.solve()?;
-    let mut out = Vec::new();
-    let mut from = -anchor.sound_arm(stem).value;
-    for piece in anchor.outside(stem).iter().chain(&anchor.inside(stem)) {
-        let length = piece.length.value;
-        for k in 0..=INTERVALS {
-            let x = from + length * (k as f64 / INTERVALS as f64);
-            let side = if k == 0 { Side::Inner } else { Side::Outer };
-            out.push((x, state(&solution, x, side)?));
-        }
-        from += length;
+/// What a diagram shows, and its largest values.
+fn heading(k: usize, solved: &[Solved; 2], show: Show) -> String {
+    let Diagram { name, quantity, .. } = DIAGRAMS[k];
+    let shown = |si: f64| engineering(quantity.in_unit(si, show));
+    let [soft, stiff] = [0, 1].map(|bound: usize| shown(solved[bound].largest[k]));
+    let text = format!(
+        "{name} ({}): largest {soft} at K/2, {stiff} at 2K",
+        quantity.unit(show)
+    );
+    if quantity == Quantity::Moment {
+        let [soft, stiff] = [0, 1].map(|bound: usize| shown(solved[bound].at_step));
+        format!("{text}; where the boss ends {soft} and {stiff}")
+    } else {
+        text
     }
-    Ok(out)
-}
-
-fn state(solution: &BarSolution, x: f64, side: Side) -> Result<UnitState, MechanicsError> {
-    Ok(solution.unit_states(si::metres(x), side)?.0)
-}
-
-/// Points of a diagram: x (m) and the value in the unit shown.
-fn curve(diagram: &Diagram, samples: &[Sample], load: f64, show: Show) -> Vec<(f64, f64)> {
-    let value = |(x, state): &Sample| {
-        let si = (diagram.of)(state) * load;
-        (*x, diagram.quantity.in_unit(si, show))
-    };
-    let embedded = |(x, _): &&Sample| !diagram.in_wood_only || *x >= -1e-12;
-    // Outside of the wood nothing bears: those places stand at the end of the arm with a pressure of zero.
-    samples.iter().filter(embedded).map(value).collect()
-}
-
-/// The value of the largest size and its place.
-fn largest(curve: &[(f64, f64)]) -> (f64, f64) {
-    let size = |point: &(f64, f64)| point.1.abs();
-    let largest = curve.iter().max_by(|a, b| size(a).total_cmp(&size(b)));
-    largest.copied().unwrap_or((0.0, 0.0))
-}
-
-fn heading(diagram: &Diagram, curves: &[Vec<(f64, f64)>; 2], show: Show) -> String {
-    let [soft, stiff] = [largest(&curves[0]).1, largest(&curves[1]).1].map(engineering);
-    let unit = diagram.quantity.unit(show);
-    format!(
-        "{} ({unit}): largest {soft} at K/2, {stiff} at 2K",
-        diagram.name
-    )
 }
 
 /// One diagram: its words, its line of zero, both curves.
@@ -147,29 +162,19 @@ fn panel(curves: &[Vec<(f64, f64)>; 2], along: &Along, top: f64, heading: &str) 
     let span = if high - low > 0.0 { high - low } else { 1.0 };
     let y = |value: f64| top + WORDS + PANEL * (high - value) / span;
     let [left, right] = along.ends();
-    let drawn = |curve: &[(f64, f64)], pen| {
-        let first = curve.first().map(|(x, _)| [along.at(*x), y(0.0)]);
-        let last = curve.last().map(|(x, _)| [along.at(*x), y(0.0)]);
-        let inner = curve.iter().map(|(x, value)| [along.at(*x), y(*value)]);
-        let points: Vec<_> = first.into_iter().chain(inner).chain(last).collect();
-        pen::polyline(&points, pen)
-    };
-    let shade: Vec<_> = {
-        let curve = &curves[0];
+    let points = |curve: &[(f64, f64)]| {
         let ends = |point: Option<&(f64, f64)>| point.map(|(x, _)| [along.at(*x), y(0.0)]);
         let inner = curve.iter().map(|(x, value)| [along.at(*x), y(*value)]);
-        let first = ends(curve.first());
+        let first = ends(curve.first()).into_iter();
         first
-            .into_iter()
             .chain(inner)
             .chain(ends(curve.last()))
-            .collect()
+            .collect::<Vec<_>>()
     };
     Element::new("g")
-        .holding(pen::polygon(&shade, Pen::solid(0.0, "none"), "#e4e1da"))
+        .holding(pen::polygon(&points(&curves[0]), SOFT, "#e4e1da"))
         .holding(pen::line([left, y(0.0)], [right, y(0.0)], Pen::FINE))
-        .holding(drawn(&curves[0], SOFT))
-        .holding(drawn(&curves[1], STIFF))
+        .holding(pen::polyline(&points(&curves[1]), STIFF))
         .holding(pen::words(heading, [left, top + 3.6], TEXT, Stand::Start))
 }
 
@@ -224,7 +229,8 @@ mod tests {
         let anchor = &platform.anchors()[0];
         let stem = platform.stem_of(anchor);
         for bound in Bound::BOTH {
-            let samples = samples(anchor, stem, bound).unwrap();
+            let solved = Solved::new(anchor, stem, bound, 1000.0).unwrap();
+            let samples = &solved.samples;
             let area: f64 = samples
                 .windows(2)
                 .map(|pair| {
@@ -235,6 +241,12 @@ mod tests {
             assert!((area - 1.0).abs() < CHORDS, "{bound:?}: {area}");
             let (first, last) = (samples.first().unwrap(), samples.last().unwrap());
             assert!((first.1.shear.abs() - 1.0).abs() < 1e-9 && last.1.moment.abs() < 1e-9);
+            // What is said to be the largest is what the curve comes up to.
+            let highest = samples.iter().map(|(_, state)| state.moment.abs() * 1000.0);
+            let highest = highest.fold(0.0, f64::max);
+            let named = solved.largest[2].abs();
+            assert!(highest <= named * (1.0 + 1e-12) && highest > named * (1.0 - CHORDS));
+            assert!(solved.at_step.abs() < named);
         }
     }
 }

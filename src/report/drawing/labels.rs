@@ -16,6 +16,9 @@ const OFF: f64 = 50.0;
 /// Height of a line of words over the height of the letters (1).
 const LINE: f64 = 1.25;
 
+/// Strips in which a disc is kept clear.
+const SLICES: u32 = 12;
+
 /// A box on the paper: least and greatest corner (mm).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Area(pub(super) [f64; 2], pub(super) [f64; 2]);
@@ -55,6 +58,30 @@ impl Labels {
     /// Something that words should not cover.
     pub(super) fn keep_clear(&mut self, area: Area) {
         self.taken.push(area);
+    }
+
+    /// A strip that words should not cover: half as wide as `half` says, on both sides of a line.
+    pub(super) fn keep_line_clear(&mut self, a: [f64; 2], b: [f64; 2], half: f64) {
+        let half = half.max(0.5);
+        let length = (b[0] - a[0]).hypot(b[1] - a[1]);
+        let mut along = 0.0;
+        while along < length {
+            let share = (along + half).min(length) / length;
+            let at = [0, 1].map(|k| a[k] + (b[k] - a[k]) * share);
+            self.keep_clear(Area::round(at, half));
+            along += 2.0 * half;
+        }
+    }
+
+    /// A disc that words should not cover.
+    pub(super) fn keep_round_clear(&mut self, [x, y]: [f64; 2], radius: f64) {
+        let slice = 2.0 * radius / f64::from(SLICES);
+        for k in 0..SLICES {
+            let top = -radius + slice * f64::from(k);
+            let middle = top + slice / 2.0;
+            let half = (radius * radius - middle * middle).max(0.0).sqrt();
+            self.keep_clear(Area([x - half, y + top], [x + half, y + top + slice]));
+        }
     }
 
     /// Lines of words near a point, in a wanted direction (on paper, x right, y down) if it is free.

@@ -67,14 +67,11 @@ fn tape(length: Length, show: Show) -> String {
     }
 }
 
-/// A length of an anchor: inches to the sixteenth, or millimetres to the half.
+/// A length of an anchor: inches to the sixteenth, or millimetres.
 fn tape_small(length: Length, show: Show) -> String {
     match show {
         Show::Us => units::sixteenths(length),
-        Show::Si => format!(
-            "{} mm",
-            units::engineering((length.value * 2000.0).round() / 2.0 + 0.0)
-        ),
+        Show::Si => units::print::<units::kind::Length>(length, show),
     }
 }
 
@@ -87,7 +84,7 @@ mod tests {
     fn lengths_read_as_on_a_tape() {
         assert_eq!(tape(us::feet(12.5), Show::Us), "12 ft 6 in");
         assert_eq!(tape(si::metres(3.8104), Show::Si), "3810 mm");
-        assert_eq!(tape_small(si::millimetres(104.3), Show::Si), "104.5 mm");
+        assert_eq!(tape_small(si::millimetres(104.3), Show::Si), "104.3 mm");
         assert_eq!(tape_small(us::inches(4.0625), Show::Us), "4-1/16 in");
     }
 }

@@ -12,7 +12,8 @@ const MM: f64 = 1000.0;
 
 /// The scales of drawings in SI.
 const SI: &[f64] = &[
-    1.0, 2.0, 2.5, 4.0, 5.0, 10.0, 15.0, 20.0, 25.0, 40.0, 50.0, 75.0, 100.0, 200.0, 250.0, 500.0,
+    1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 10.0, 15.0, 20.0, 25.0, 40.0, 50.0, 75.0, 100.0, 200.0, 250.0,
+    500.0,
 ];
 /// The scales of drawings in feet and inches, with their names where they have one.
 const US: &[(f64, &str)] = &[

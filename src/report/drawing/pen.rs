@@ -29,6 +29,7 @@ impl Pen {
     pub(super) const MEDIUM: Self = Self::solid(0.3, INK);
     pub(super) const FINE: Self = Self::solid(0.18, INK);
     pub(super) const FAINT: Self = Self::solid(0.18, PALE);
+    pub(super) const JOIST: Self = Self::solid(0.2, "#8a8a8a");
     pub(super) const HIDDEN: Self = Self::dashed(0.18, GREY, "1.2 0.8");
     pub(super) const AXIS: Self = Self::dashed(0.18, GREY, "4 0.8 0.6 0.8");
 
@@ -237,14 +238,21 @@ pub(super) fn hatch(a: [f64; 2], b: [f64; 2], step: f64, pen: Pen) -> Element {
     group
 }
 
-/// A dimension along a level line at `y`: ticks, the value over it, its name under it.
+/// A dimension along a level line at `y`: ticks, the value over it, its name under it; both to the left where the value
+/// does not fit.
 pub(super) fn level_dimension(x: [f64; 2], y: f64, value: &str, name: &str) -> Element {
-    let middle = f64::midpoint(x[0], x[1]);
-    Element::new("g")
+    let drawn = Element::new("g")
         .holding(line([x[0], y], [x[1], y], Pen::FINE))
-        .holding_all(x.map(|x| tick([x, y])))
+        .holding_all(x.map(|x| tick([x, y])));
+    if width(value, TEXT) > x[1] - x[0] {
+        let beside = format!("{name} {value}");
+        let place = [x[0] - 1.4, y + 1.0];
+        return drawn.holding(words(beside.trim_start(), place, TEXT, Stand::End));
+    }
+    let middle = f64::midpoint(x[0], x[1]);
+    drawn
         .holding(words(value, [middle, y - 0.9], TEXT, Stand::Middle))
-        .holding(words(name, [middle, y + 2.9], SMALL, Stand::Middle))
+        .holding(words(name, [middle, y + 2.7], SMALL, Stand::Middle))
 }
 
 /// A dimension along a plumb line at `x`, its value turned to read from the right.

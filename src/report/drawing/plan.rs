@@ -12,9 +12,9 @@ use crate::report::markup::Element;
 use crate::units::{Length, Show, si};
 
 /// Room round the plan for dimensions and words: left, top, right, below (mm).
-const ROOM: [f64; 4] = [24.0, 16.0, 26.0, 18.0];
+const ROOM: [f64; 4] = [24.0, 16.0, 26.0, 22.0];
 /// The tallest plan (mm), so that it shares a page with its heading.
-const TALLEST: f64 = 150.0;
+const TALLEST: f64 = 142.0;
 /// The most joists that are drawn; more would be a grey field and a large file.
 const MOST_JOISTS: usize = 400;
 /// Room for the scale bar and the key (mm).
@@ -34,8 +34,8 @@ pub(super) fn draw(platform: &Platform, results: &Results, show: Show) -> String
     let layers = [
         sheet.decks(),
         sheet.joists(),
-        sheet.beams(),
-        sheet.stems(),
+        sheet.beams(&mut labels),
+        sheet.stems(&mut labels),
         sheet.spans(&mut labels),
         sheet.anchors(&mut labels),
         sheet.loads(&mut labels),
@@ -248,23 +248,26 @@ impl Sheet<'_> {
         let lines = self.platform.decks().iter().flat_map(lines);
         let drawn = lines.take(MOST_JOISTS);
         Element::new("g").holding_all(
-            drawn.map(|[a, b]| pen::line(self.view.at(a), self.view.at(b), Pen::FAINT)),
+            drawn.map(|[a, b]| pen::line(self.view.at(a), self.view.at(b), Pen::JOIST)),
         )
     }
 
-    fn beams(&self) -> Element {
+    fn beams(&self, labels: &mut Labels) -> Element {
         Element::new("g").holding_all(self.platform.beams().iter().map(|beam| {
+            let half = self.view.length(beam.timber.width) / 2.0;
+            labels.keep_line_clear(self.view.at(beam.start), self.view.at(beam.end), half);
             let strip = self.view.strip(beam.start, beam.end, beam.timber.width);
             pen::polygon(&strip, Pen::MEDIUM, "#fff").with("fill-opacity", "0.75")
         }))
     }
 
-    fn stems(&self) -> Element {
+    fn stems(&self, labels: &mut Labels) -> Element {
         let mut group = Element::new("g");
         for stem in self.platform.stems() {
             let at = self.view.at(stem.at);
             let bark = self.view.length(stem.diameter / 2.0);
             let wood = self.view.length(stem.wood_radius());
+            labels.keep_round_clear(at, bark);
             group = group
                 .holding(pen::circle(at, bark, Pen::MEDIUM, "#8d8478"))
                 .holding(pen::circle(at, wood, Pen::FINE, "#f7f0e2"))
@@ -323,7 +326,6 @@ impl Sheet<'_> {
                 group = group.holding(pen::polygon(&strip, Pen::FINE, "#c4c4c4"));
             }
             labels.keep_clear(Area::round(self.view.at(at(load)), 1.8));
-            labels.keep_clear(Area::round(self.view.at(stem.at), self.view.length(inner)));
         }
         group
             .holding_all(self.sliding(labels))
@@ -472,13 +474,12 @@ impl Sheet<'_> {
         ];
         let mut group = Element::new("g");
         for beam in self.platform.beams() {
-            group = group.holding(self.beam_name(beam, middle));
+            group = group.holding(self.beam_name(beam, middle, labels));
         }
         for stem in self.platform.stems() {
             let at = self.view.at(stem.at);
             let away = unit(middle, at);
             let radius = self.view.length(stem.diameter / 2.0);
-            labels.keep_clear(Area::round(at, radius * 0.8));
             let edge = [0, 1].map(|k| at[k] + away[k] * radius);
             let name = format!("tree {}", stem.id);
             let diameter = super::tape_small(stem.diameter, self.show);
@@ -489,13 +490,36 @@ impl Sheet<'_> {
             let count = corners.len().max(1) as f64;
             let at = [0, 1].map(|k| corners.iter().map(|corner| corner[k]).sum::<f64>() / count);
             let name = format!("deck {}", deck.id);
-            group = group.holding(labels.place(&[&name], SMALL, at, [1.0, 0.0]));
+            group = group
+                .holding_all(self.hole_sizes(deck, labels))
+                .holding(labels.place(&[&name], SMALL, at, [1.0, 0.0]));
         }
         group
     }
 
+    /// Diameters of round holes in which no stem with an anchor stands.
+    fn hole_sizes(&self, deck: &Deck, labels: &mut Labels) -> Vec<Element> {
+        let stands = |centre: Point| {
+            let mut stems = self.platform.stems().iter();
+            stems.any(|stem| stem.at.distance(centre) < stem.diameter / 2.0)
+        };
+        let empty = deck.stem_holes.iter().filter(|hole| !stands(hole.0));
+        let name = |(centre, radius): &(Point, Length)| {
+            let at = self.view.at(*centre);
+            let name = format!("hole ⌀ {}", tape(*radius * 2.0, self.show));
+            labels.keep_round_clear(at, self.view.length(*radius));
+            labels.place(
+                &[&name],
+                SMALL,
+                [at[0], at[1] + self.view.length(*radius)],
+                [0.0, 1.0],
+            )
+        };
+        empty.map(name).collect()
+    }
+
     /// The id of a beam along it, on the side away from the middle of the plan.
-    fn beam_name(&self, beam: &Beam, middle: [f64; 2]) -> Element {
+    fn beam_name(&self, beam: &Beam, middle: [f64; 2], labels: &mut Labels) -> Element {
         let (a, b) = (self.view.at(beam.start), self.view.at(beam.end));
         let [ux, uy] = unit(a, b);
         let at = [0, 1].map(|k| a[k] + (b[k] - a[k]) * 0.5);
@@ -513,7 +537,11 @@ impl Sheet<'_> {
         };
         let off = if above { off } else { off + SMALL * 0.75 };
         let place = [at[0] - uy * side * off, at[1] + ux * side * off];
-        pen::turned(&format!("beam {}", beam.id), place, angle, SMALL)
+        let name = format!("beam {}", beam.id);
+        let reach = pen::width(&name, SMALL) / 2.0;
+        let end = |sign: f64| [place[0] + ux * reach * sign, place[1] + uy * reach * sign];
+        labels.keep_line_clear(end(-1.0), end(1.0), SMALL / 2.0);
+        pen::turned(&name, place, angle, SMALL)
     }
 
     /// Scale bar, scale and key.

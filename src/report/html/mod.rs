@@ -1,12 +1,15 @@
 //! The package as one HTML file: no script, no network, nothing beside it. Written so that it parses as XML as well.
 
 use super::markup::Element;
-use super::package::block::{Block, Figure, Grid, Row, Section};
+use super::package::block::{Block, Figure, Grid, Holds, Row, Section};
 use super::package::{Package, sections};
 use crate::checks::Verdict;
 
 /// The look on screen and on paper.
 const STYLE: &str = include_str!("style.css");
+
+/// The longest text (letters) of a list of facts that stands in two columns.
+const SHORT: usize = 44;
 
 /// The calculation package as HTML, for screen and print.
 ///
@@ -161,7 +164,12 @@ fn block(block: &Block) -> Element {
                     .holding(Element::new("dt").saying(name))
                     .holding(Element::new("dd").saying(text))
             };
-            Element::new("dl").holding_all(facts.iter().map(fact))
+            let list = Element::new("dl").holding_all(facts.iter().map(fact));
+            if facts.iter().any(|(_, text)| text.chars().count() > SHORT) {
+                list.with("class", "long")
+            } else {
+                list
+            }
         }
         Block::Table(grid) => table(grid),
         Block::Figure(drawn) => figure(drawn),
@@ -210,14 +218,19 @@ fn figure(figure: &Figure) -> Element {
 }
 
 fn table(grid: &Grid) -> Element {
-    let head = |(name, figures): &(String, bool)| {
+    let head = |(name, holds): &(String, Holds)| {
         let th = Element::new("th").with("scope", "col");
-        let th = if *figures { th.with("class", "n") } else { th };
-        th.saying(name)
+        of_class(th, *holds).saying(name)
     };
     let heads = Element::new("thead")
         .holding(Element::new("tr").holding_all(grid.columns.iter().map(head)));
-    let table = Element::new("table")
+    let table = Element::new("table");
+    let table = if grid.rows.iter().any(|row| row.detail.is_some()) {
+        table.with("class", "detailed")
+    } else {
+        table
+    };
+    let table = table
         .holding(Element::new("caption").saying(&grid.caption))
         .holding(heads)
         .holding_all(grid.rows.iter().map(|own| rows(own, &grid.columns)));
@@ -229,8 +242,17 @@ fn table(grid: &Grid) -> Element {
         .holding(table)
 }
 
+/// A cell with the class of its column.
+fn of_class(cell: Element, holds: Holds) -> Element {
+    match holds {
+        Holds::Words => cell,
+        Holds::Figures => cell.with("class", "n"),
+        Holds::Keys => cell.with("class", "k"),
+    }
+}
+
 /// A row with what is written under it: they stay on one sheet.
-fn rows(row: &Row, columns: &[(String, bool)]) -> Element {
+fn rows(row: &Row, columns: &[(String, Holds)]) -> Element {
     let span = if row.detail.is_some() { "2" } else { "1" };
     let cell = |(k, text): (usize, &String)| {
         let cell = if k == 0 {
@@ -240,13 +262,8 @@ fn rows(row: &Row, columns: &[(String, bool)]) -> Element {
         } else {
             Element::new("td")
         };
-        let figures = columns.get(k).is_some_and(|column| column.1);
-        let cell = if figures {
-            cell.with("class", "n")
-        } else {
-            cell
-        };
-        cell.saying(text)
+        let holds = columns.get(k).map_or(Holds::Words, |column| column.1);
+        of_class(cell, holds).saying(text)
     };
     let line = Element::new("tr").holding_all(row.cells.iter().enumerate().map(cell));
     let body = Element::new("tbody");

@@ -2,12 +2,12 @@
 
 use super::Package;
 use super::block::{Block, Figure, Grid, Row, Section};
-use crate::checks::{Attachment, CheckResult};
+use crate::checks::{Attachment, CheckResult, Measure, Verdict};
 use crate::model::{Anchor, Segment, Stem};
 use crate::report::attachments::{down, up};
 use crate::report::drawing::{self, Bar};
 use crate::report::{Cell, standing_id};
-use crate::units::{Show, kind, print};
+use crate::units::{Show, Stiffness, engineering, kind, print, us};
 
 /// The sheets, in the order of the layout.
 pub(super) fn sections(package: &Package<'_>) -> Vec<Section> {
@@ -99,7 +99,7 @@ fn facts(
     let [down, side] = attachment.stiffness();
     let piece = |piece: &Segment| {
         format!(
-            "⌀ {} bearing, ⌀ {} in bending, {} long, {} (F_y {}; {})",
+            "⌀ {} in bearing, ⌀ {} in bending, {} long; {}, yield strength {} ({})",
             length(piece.bears),
             length(piece.resists),
             length(piece.length),
@@ -156,8 +156,8 @@ fn facts(
             "Stiffness at the load".to_owned(),
             format!(
                 "{} down, {} to the side",
-                print::<kind::LineLoad>(down, show),
-                print::<kind::LineLoad>(side, show)
+                stiffness(down, show),
+                stiffness(side, show)
             ),
         ),
         (
@@ -174,6 +174,17 @@ fn facts(
     facts
 }
 
+/// A force per deflection.
+fn stiffness(stiffness: Stiffness, show: Show) -> String {
+    match show {
+        Show::Us => format!(
+            "{} lbf/in",
+            engineering(stiffness.value * us::INCH / us::POUND_FORCE)
+        ),
+        Show::Si => format!("{} kN/mm", engineering(stiffness.value / 1e6)),
+    }
+}
+
 fn bars(attachment: &Attachment) -> Vec<Bar> {
     let governing = attachment.governing().map(|check| check.limit_state);
     let bars = attachment.checks().iter().map(|check| Bar {
@@ -183,7 +194,7 @@ fn bars(attachment: &Attachment) -> Vec<Bar> {
         verdict: check.verdict,
         governs: governing == Some(check.limit_state),
     });
-    bars.filter(|bar| bar.utilization.is_some() || bar.verdict != crate::checks::Verdict::NotNeeded)
+    bars.filter(|bar| bar.utilization.is_some() || bar.verdict != Verdict::NotNeeded)
         .collect()
 }
 
@@ -200,13 +211,13 @@ fn checks(attachment: &Attachment, show: Show) -> Grid {
         ),
         &[
             "check",
-            "verdict",
+            "=verdict",
             "#demand",
             "#allowable",
             "#used",
             "#margin",
             "combination",
-            "standing",
+            "=standing",
         ],
     )
     .with_rows(rows)
@@ -214,9 +225,8 @@ fn checks(attachment: &Attachment, show: Show) -> Grid {
 
 fn row(check: &CheckResult, governs: bool, show: Show) -> Row {
     let dash = || "–".to_owned();
-    let measure = |m: Option<crate::checks::Measure>| {
-        m.map_or_else(dash, |measure| Cell::from(measure).with_unit(show))
-    };
+    let measure =
+        |m: Option<Measure>| m.map_or_else(dash, |measure| Cell::from(measure).with_unit(show));
     let name = check.limit_state.words();
     let source = &check.source;
     Row {
@@ -236,8 +246,9 @@ fn row(check: &CheckResult, governs: bool, show: Show) -> Row {
         ],
         strong: governs,
         detail: Some(match &check.note {
-            Some(note) => format!("{source}. {}.", note.trim_end_matches('.')),
-            None => format!("{source}."),
+            Some(note) if check.verdict == Verdict::NotNeeded => format!("{note}."),
+            Some(note) => format!("Source: {source}. Note: {}.", note.trim_end_matches('.')),
+            None => format!("Source: {source}."),
         }),
     }
 }

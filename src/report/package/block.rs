@@ -84,13 +84,24 @@ pub(in crate::report) struct Figure {
     pub(in crate::report) caption: String,
 }
 
+/// What a column holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::report) enum Holds {
+    /// Words.
+    Words,
+    /// Figures, which stand to the right.
+    Figures,
+    /// Words of the program, which are not broken.
+    Keys,
+}
+
 /// A table in words: the first cell of every row is its head.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(in crate::report) struct Grid {
     /// What the table holds.
     pub(in crate::report) caption: String,
-    /// The heads of the columns, and whether they hold figures.
-    pub(in crate::report) columns: Vec<(String, bool)>,
+    /// The heads of the columns, and what they hold.
+    pub(in crate::report) columns: Vec<(String, Holds)>,
     /// The rows.
     pub(in crate::report) rows: Vec<Row>,
 }
@@ -117,11 +128,12 @@ impl From<Vec<String>> for Row {
 }
 
 impl Grid {
-    /// A table without rows. A column whose head begins with `#` holds figures.
+    /// A table without rows. A column whose head begins with `#` holds figures, with `=` keys.
     pub(super) fn new(caption: impl Into<String>, columns: &[&str]) -> Self {
-        let head = |name: &&str| match name.strip_prefix('#') {
-            Some(name) => (name.to_owned(), true),
-            None => ((*name).to_owned(), false),
+        let head = |name: &&str| match (name.strip_prefix('#'), name.strip_prefix('=')) {
+            (Some(name), _) => (name.to_owned(), Holds::Figures),
+            (_, Some(name)) => (name.to_owned(), Holds::Keys),
+            _ => ((*name).to_owned(), Holds::Words),
         };
         Self {
             caption: caption.into(),
@@ -159,7 +171,15 @@ impl Grid {
             caption: caption.into(),
             columns: shown
                 .iter()
-                .map(|(_, column)| (head(column), column.is_figures()))
+                .map(|(_, column)| {
+                    let figures = column.is_figures();
+                    let holds = if figures {
+                        Holds::Figures
+                    } else {
+                        Holds::Words
+                    };
+                    (head(column), holds)
+                })
                 .collect(),
             rows: sheet.rows.iter().map(cells).collect(),
         }

@@ -16,6 +16,7 @@ pub(super) fn section(package: &Package<'_>) -> Section {
             summary(document, package.show),
         ))
         .with(Block::Facts(title_block(package)))
+        .with(Block::Facts(identity(package)))
         .saying(NOT_SEALED);
     let also = reviews(document, package.show);
     if !also.is_empty() {
@@ -39,17 +40,20 @@ fn title_block(package: &Package<'_>) -> Vec<(String, String)> {
         ("Permit", &project.permit),
     ];
     let dash = || "–".to_owned();
-    let mut facts: Vec<_> = given
+    let facts = given
         .into_iter()
-        .map(|(name, text)| (name.to_owned(), text.clone().unwrap_or_else(dash)))
-        .collect();
-    facts.push((
-        "Program".to_owned(),
-        format!("barkline {}", package.document.program),
-    ));
-    facts.push((
-        "Layout, SHA-256".to_owned(),
-        package.document.layout_sha256.clone(),
-    ));
-    facts
+        .map(|(name, text)| (name.to_owned(), text.clone().unwrap_or_else(dash)));
+    facts.collect()
+}
+
+/// What made the package, and of what.
+fn identity(package: &Package<'_>) -> Vec<(String, String)> {
+    let document = package.document;
+    vec![
+        (
+            "Program".to_owned(),
+            format!("barkline {}", document.program),
+        ),
+        ("Layout, SHA-256".to_owned(), document.layout_sha256.clone()),
+    ]
 }

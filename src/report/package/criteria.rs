@@ -154,7 +154,7 @@ fn factors(package: &Package<'_>, criteria: &CriteriaPart) -> Grid {
     });
     Grid::new(
         "Safety factors, constants and limits that checks read.",
-        &["factor", "key", "#value", "standing", "source"],
+        &["factor", "=key", "#value", "=standing", "source"],
     )
     .with_rows(rows)
 }

@@ -1,7 +1,7 @@
 //! Loads: what acts, by case; what each attachment bears, by combination; the live load in people.
 
 use super::Package;
-use super::block::{Block, Grid, Row, Section};
+use super::block::{Block, Grid, Holds, Row, Section};
 use crate::checks::Reaction;
 use crate::model::{Case, Deck, Load, LoadPlace, Magnitudes};
 use crate::report::Quantity;
@@ -233,12 +233,12 @@ fn by_combination(package: &Package<'_>) -> Grid {
     let unit = unit(show);
     Grid {
         columns: [
-            ("anchor".to_owned(), false),
-            ("combination".to_owned(), false),
-            (format!("down ({unit})"), true),
-            (format!("side ± ({unit})"), true),
-            (format!("out ({unit})"), true),
-            (format!("together ({unit})"), true),
+            ("anchor".to_owned(), Holds::Words),
+            ("combination".to_owned(), Holds::Words),
+            (format!("down ({unit})"), Holds::Figures),
+            (format!("side ± ({unit})"), Holds::Figures),
+            (format!("out ({unit})"), Holds::Figures),
+            (format!("together ({unit})"), Holds::Figures),
         ]
         .to_vec(),
         ..Grid::new(

@@ -1,6 +1,6 @@
 //! The package as Markdown: the same sections, the drawings left out.
 
-use super::block::{Block, Grid, Row, Section};
+use super::block::{Block, Grid, Holds, Row, Section};
 use super::{Package, sections};
 use crate::report::markdown::{escaped, record};
 use std::fmt::Write as _;
@@ -70,10 +70,14 @@ fn write_grid(text: &mut String, grid: &Grid) {
     let _ = write!(text, "{}\n\n", escaped(&grid.caption));
     let heads = grid.columns.iter().map(|(name, _)| escaped(name));
     text.push_str(&record(heads.chain(extra("source and note"))));
-    let rules = grid
-        .columns
-        .iter()
-        .map(|(_, figures)| if *figures { "--:" } else { "---" }.to_owned());
+    let rules = grid.columns.iter().map(|(_, holds)| {
+        if *holds == Holds::Figures {
+            "--:"
+        } else {
+            "---"
+        }
+        .to_owned()
+    });
     text.push_str(&record(rules.chain(extra("---"))));
     for row in &grid.rows {
         let cells = row.cells.iter().map(|cell| emphasized(row, cell));
