@@ -11,6 +11,9 @@ const STYLE: &str = include_str!("style.css");
 /// The longest text (letters) of a list of facts that stands in two columns.
 const SHORT: usize = 44;
 
+/// A table of this many columns scrolls on a narrow screen, and is not squeezed into it.
+const WIDE: usize = 4;
+
 /// The calculation package as HTML, for screen and print.
 ///
 /// ```rust
@@ -131,11 +134,13 @@ fn footer(package: &Package<'_>) -> Element {
 
 fn section(section: &Section, stamp: &str, title: &str) -> Element {
     let heading = format!("{}-heading", section.id);
-    let class = if section.new_sheet { "sheet" } else { "first" };
-    Element::new("section")
-        .with("id", section.id.as_str())
-        .with("class", class)
-        .with("aria-labelledby", heading.as_str())
+    let own = Element::new("section").with("id", section.id.as_str());
+    let own = if section.new_sheet {
+        own.with("class", "sheet")
+    } else {
+        own
+    };
+    own.with("aria-labelledby", heading.as_str())
         .holding(
             Element::new("p")
                 .with("class", "stamp")
@@ -225,10 +230,11 @@ fn table(grid: &Grid) -> Element {
     let heads = Element::new("thead")
         .holding(Element::new("tr").holding_all(grid.columns.iter().map(head)));
     let table = Element::new("table");
-    let table = if grid.rows.iter().any(|row| row.detail.is_some()) {
-        table.with("class", "detailed")
-    } else {
-        table
+    let detailed = grid.rows.iter().any(|row| row.detail.is_some());
+    let table = match (detailed, grid.columns.len() >= WIDE) {
+        (true, _) => table.with("class", "detailed wide"),
+        (false, true) => table.with("class", "wide"),
+        (false, false) => table,
     };
     let table = table
         .holding(Element::new("caption").saying(&grid.caption))

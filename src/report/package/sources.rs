@@ -2,6 +2,8 @@
 
 use super::Package;
 use super::block::{Block, Grid, Row, Section};
+use crate::model::NOT_READ;
+use crate::report::FactorPart;
 use crate::tables::{self, Read, Source};
 
 /// The sources that this package cites.
@@ -55,6 +57,8 @@ fn citations<'a>(package: &'a Package<'_>) -> Vec<&'a str> {
     let document = package.document;
     let checks = document.attachments.iter().flat_map(|part| &part.checks);
     let criteria = &document.criteria;
+    let read = |(key, _): &(&String, &FactorPart)| !NOT_READ.contains(&key.as_str());
+    let factors = criteria.factors.iter().filter(read);
     let platform = package.platform;
     let pieces = platform
         .anchors()
@@ -65,7 +69,7 @@ fn citations<'a>(package: &'a Package<'_>) -> Vec<&'a str> {
     let joists = platform.decks().iter().map(|deck| &deck.joists.timber);
     checks
         .map(|check| check.0.source.as_str())
-        .chain(criteria.factors.values().map(|f| f.source.as_str()))
+        .chain(factors.map(|(_, factor)| factor.source.as_str()))
         .chain(criteria.combinations.iter().map(|c| c.source.as_str()))
         .chain(
             platform

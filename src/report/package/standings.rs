@@ -27,7 +27,6 @@ pub(super) fn section(package: &Package<'_>) -> Section {
         ])
     });
     Section::new("standings", "How well founded the checks are")
-        .on_new_sheet()
         .saying(
             "A check takes the least well founded standing of what it used. A pass on common practice is a pass against a \
              rule of the trade, not against a test.",

@@ -1,0 +1,347 @@
+//! The calculation package: its structure, its markup, what it repeats of the results.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod common;
+
+use barkline::checks::Results;
+use barkline::model::{Case, Platform};
+use barkline::report::{
+    CheckDocument, Package, Project, Provenance, drawing, package_html, package_markdown,
+};
+use barkline::units::Show;
+use barkline::{Format, Layout};
+use proptest::prelude::*;
+use roxmltree::{Document, Node, ParsingOptions};
+use std::collections::BTreeSet;
+
+const EXAMPLES: [&str; 4] = ["two-stems", "four-stems", "one-anchor", "fails"];
+
+/// The largest package of an example (bytes): small enough to send to anybody.
+const LARGEST: usize = 400_000;
+
+/// A package and all that it is made of.
+struct Made {
+    platform: Platform,
+    results: Results,
+    document: CheckDocument,
+    project: Project,
+    text: String,
+    show: Show,
+}
+
+impl Made {
+    fn of(name: &str, text: &str) -> Self {
+        let layout = Layout::from_named(name, text, Format::Toml).unwrap_or_else(|e| panic!("{e}"));
+        let resolved = layout.resolve().unwrap_or_else(|e| panic!("{e}"));
+        let results = resolved.platform.check().unwrap();
+        Self {
+            document: CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
+            project: layout
+                .project
+                .as_ref()
+                .map_or_else(Project::default, Project::from),
+            platform: resolved.platform,
+            results,
+            text: text.to_owned(),
+            show: resolved.show,
+        }
+    }
+
+    fn example(name: &str) -> Self {
+        let path = format!("{}/docs/examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+        Self::of(name, &std::fs::read_to_string(path).unwrap())
+    }
+
+    fn package(&self) -> Package<'_> {
+        Package {
+            platform: &self.platform,
+            results: &self.results,
+            document: &self.document,
+            project: &self.project,
+            layout: &self.text,
+            show: self.show,
+        }
+    }
+
+    fn html(&self) -> String {
+        package_html(&self.package())
+    }
+}
+
+fn parsed(html: &str) -> Document<'_> {
+    let options = ParsingOptions {
+        allow_dtd: true,
+        ..ParsingOptions::default()
+    };
+    Document::parse_with_options(html, options).unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn all<'a>(document: &'a Document<'a>, name: &'a str) -> impl Iterator<Item = Node<'a, 'a>> {
+    let named = move |node: &Node<'_, '_>| node.tag_name().name() == name;
+    document.descendants().filter(named)
+}
+
+fn said(node: Node<'_, '_>) -> String {
+    node.descendants()
+        .filter_map(|node| node.is_text().then(|| node.text().unwrap_or_default()))
+        .collect()
+}
+
+#[test]
+fn the_sections_stand_in_the_order_in_which_an_engineer_reads() {
+    let html = Made::example("two-stems").html();
+    let document = parsed(&html);
+    let headings: Vec<String> = all(&document, "h2").map(said).collect();
+    assert_eq!(
+        headings,
+        [
+            "Verdict",
+            "Criteria",
+            "Loads",
+            "Plan",
+            "Attachments",
+            "Anchor SW in south",
+            "Anchor SE in south",
+            "Anchor NW in north",
+            "Anchor NE in north",
+            "Stems",
+            "How well founded the checks are",
+            "Sources",
+            "What is not covered",
+            "The layout",
+            "Review",
+        ]
+    );
+    assert_eq!(all(&document, "h1").count(), 1);
+}
+
+#[test]
+fn everything_that_helps_a_reader_who_does_not_see_is_there() {
+    for name in EXAMPLES {
+        let html = Made::example(name).html();
+        let document = parsed(&html);
+        let root = document.root_element();
+        assert_eq!(root.attribute("lang"), Some("en"), "{name}");
+        assert!(!said(all(&document, "title").next().unwrap()).is_empty());
+        for table in all(&document, "table") {
+            let inside = |tag: &str| {
+                let found = table.descendants().filter(|n| n.tag_name().name() == tag);
+                found.collect::<Vec<_>>()
+            };
+            assert_eq!(inside("caption").len(), 1, "{name}: {}", said(table));
+            assert!(inside("th").iter().all(|th| th.has_attribute("scope")));
+        }
+        for svg in all(&document, "svg") {
+            assert_eq!(svg.attribute("role"), Some("img"));
+            assert!(svg.attribute("aria-label").is_some_and(|s| !s.is_empty()));
+            let first = svg.first_element_child().unwrap();
+            assert_eq!(first.tag_name().name(), "title");
+            let second = first.next_sibling_element().unwrap();
+            assert!(second.tag_name().name() == "desc" && !said(second).is_empty());
+        }
+        let ids: Vec<&str> = document
+            .descendants()
+            .filter_map(|node| node.attribute("id"))
+            .collect();
+        let distinct: BTreeSet<&str> = ids.iter().copied().collect();
+        assert_eq!(ids.len(), distinct.len(), "{name}: an id stands twice");
+        for link in all(&document, "a") {
+            let href = link.attribute("href").unwrap();
+            assert!(distinct.contains(href.strip_prefix('#').unwrap()), "{href}");
+        }
+    }
+}
+
+#[test]
+fn nothing_is_fetched_and_nothing_runs() {
+    for name in EXAMPLES {
+        let html = Made::example(name).html();
+        let without = html.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
+        for word in [
+            "<script", "http://", "https://", "url(", "@import", " src=", "<link", " on",
+        ] {
+            let found = without.find(&format!("{word}="));
+            let found = if word == " on" {
+                found
+            } else {
+                without.find(word)
+            };
+            assert!(found.is_none(), "{name}: {word}");
+        }
+        assert!(html.len() < LARGEST, "{name}: {} bytes", html.len());
+    }
+}
+
+#[test]
+fn every_anchor_has_its_drawing_its_diagrams_and_all_its_checks() {
+    for name in EXAMPLES {
+        let made = Made::example(name);
+        let html = made.html();
+        let document = parsed(&html);
+        for (k, attachment) in made.results.attachments().iter().enumerate() {
+            let id = format!("anchor-{}", k + 1);
+            let section = all(&document, "section")
+                .find(|own| own.attribute("id") == Some(&id))
+                .unwrap();
+            let drawings = section
+                .descendants()
+                .filter(|n| n.tag_name().name() == "svg");
+            assert_eq!(drawings.count(), 3, "{name} {id}");
+            let text = said(section);
+            for check in attachment.checks() {
+                assert!(text.contains(check.limit_state.words()), "{name} {id}");
+                let note = check.note.as_deref().unwrap_or_default();
+                assert!(text.contains(note.trim_end_matches('.')), "{note}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_identifies_the_layout_and_the_program_is_repeated() {
+    let made = Made::example("two-stems");
+    let html = made.html();
+    let document = parsed(&html);
+    let digest = &made.document.layout_sha256;
+    let start = &digest[..16];
+    assert!(said(document.root_element()).contains(digest));
+    for section in all(&document, "section").filter(|own| own.attribute("class") == Some("sheet")) {
+        let stamp = said(section.first_element_child().unwrap());
+        assert!(
+            stamp.contains(start) && stamp.contains(&made.document.program),
+            "{stamp}"
+        );
+    }
+    let style = said(all(&document, "style").next().unwrap());
+    assert!(style.contains(start), "the foot of printed sheets");
+    assert_eq!(said(all(&document, "code").next().unwrap()), made.text);
+}
+
+#[test]
+fn a_changed_default_is_called_out_and_the_title_block_is_filled_in() {
+    let path = format!(
+        "{}/docs/examples/two-stems.toml",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let text = std::fs::read_to_string(path).unwrap().replace(
+        "combinations = \"asce7-22-asd\"",
+        "combinations = \"asce7-22-asd\"\n[criteria.safety_factor]\nlimit_load = 2.5\n[project]\nsite = \"Ridge <north>\"\nclient = \"A & B\"",
+    );
+    let made = Made::of("changed", &text);
+    let html = made.html();
+    let document = parsed(&html);
+    let words = said(document.root_element());
+    assert!(words.contains("Plastic limit load: 2.5 instead of 3 (limit_load)."));
+    assert!(words.contains("2.5, changed from 3"));
+    assert!(words.contains("Ridge <north>") && words.contains("A & B"));
+    let plain = said(parsed(&Made::example("two-stems").html()).root_element());
+    assert!(plain.contains("No default of the criteria was changed by the layout."));
+}
+
+#[test]
+fn the_live_load_is_counted_in_people() {
+    // 84 ft² less nothing: 7 ft by 9 ft at 60 psf is 3780 lbf, and 3780/175 is 21.6.
+    let words = said(parsed(&Made::example("two-stems").html()).root_element());
+    assert!(
+        words.contains("60 psf over 63 ft² is 3780 lbf, as much as 21 people, 2.92 ft² for each.")
+    );
+    // At 2.9 kPa and the same 175 lb: 778.4 N each, 0.268 m².
+    let words = said(parsed(&Made::example("four-stems").html()).root_element());
+    assert!(words.contains("0.268 m² for each."), "{words}");
+}
+
+#[test]
+fn a_part_that_is_not_assessed_is_named() {
+    let made = Made::example("two-stems");
+    let platform = made
+        .platform
+        .clone()
+        .with_unassessed(vec!["brace k1".to_owned()]);
+    let results = platform.check().unwrap();
+    let document = CheckDocument::new(&results, Provenance::of(b"x"), Vec::new());
+    let html = package_html(&Package {
+        platform: &platform,
+        results: &results,
+        document: &document,
+        ..made.package()
+    });
+    let words = said(parsed(&html).root_element());
+    assert!(words.contains("Named by this layout and not assessed"));
+    assert!(words.contains("brace k1") && words.contains("REVIEW"));
+}
+
+#[test]
+fn the_same_sections_stand_in_markdown() {
+    let made = Made::example("fails");
+    let text = package_markdown(&made.package());
+    let html = made.html();
+    let document = parsed(&html);
+    let headings: Vec<&str> = text.lines().filter_map(|l| l.strip_prefix("## ")).collect();
+    let in_html: Vec<String> = all(&document, "h2").map(said).collect();
+    assert_eq!(headings, in_html);
+    assert!(text.contains("**FAIL** 4 of 4 attachments fail"));
+    assert!(!text.contains("<svg"));
+    for line in text.lines().filter(|line| line.starts_with('|')) {
+        let bars = line.replace("\\|", "").matches('|').count();
+        assert!(bars >= 3, "{line}");
+    }
+}
+
+/// One anchor with a load, whose every name is a text.
+fn named(text: &str) -> Made {
+    let mut stem = common::stem(common::wood("white oak"));
+    stem.id = text.to_owned();
+    let mut anchor = common::anchor(&common::REFERENCE);
+    anchor.id = text.to_owned();
+    anchor.size.id = text.to_owned();
+    let loads = [(Case::Dead, 500.0), (Case::Live, 2000.0)];
+    let mut platform = common::one(anchor, stem, &loads, common::plain_criteria());
+    platform.title = text.to_owned();
+    let results = platform.check().unwrap();
+    Made {
+        document: CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
+        project: Project {
+            site: Some(text.to_owned()),
+            ..Project::default()
+        },
+        platform,
+        results,
+        text: text.to_owned(),
+        show: Show::Si,
+    }
+}
+
+/// What becomes of a text: characters that do not print are blanks.
+fn printable(text: &str) -> String {
+    let blank = |c: char| (c.is_control() && c != '\n') || matches!(c, '\u{fffe}' | '\u{ffff}');
+    text.chars()
+        .map(|c| if blank(c) { ' ' } else { c })
+        .collect()
+}
+
+#[test]
+fn hostile_names_stay_words() {
+    let text = "]]></title></style><script>alert(1)</script>&amp;\"'<!-- \u{0}";
+    let made = named(text);
+    let html = made.html();
+    let document = parsed(&html);
+    assert_eq!(all(&document, "script").count(), 0);
+    assert_eq!(said(all(&document, "h1").next().unwrap()), printable(text));
+    assert!(!html.contains("<script"));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_name_leaves_the_markup_whole(text in "\\PC*|[<>&\"'\\]\\[!-/{}\\\\|\u{0}-\u{1f}]{0,30}|.{0,40}") {
+        let made = named(&text);
+        let html = made.html();
+        let document = parsed(&html);
+        prop_assert_eq!(all(&document, "h2").count(), 12);
+        let plan = drawing::plan(&made.platform, &made.results, Show::Us);
+        let svg = Document::parse(&plan).unwrap();
+        prop_assert_eq!(svg.root_element().tag_name().name(), "svg");
+        prop_assert!(!plan.contains("NaN") && !plan.contains("inf"));
+    }
+}
