@@ -82,7 +82,7 @@ fn scale(foot: f64) -> Element {
 
 fn row(bar: &Bar, y: f64) -> Element {
     let base = y + 3.8;
-    let name = pen::words(&bar.name, [2.0, base], TEXT, Stand::Start);
+    let name = pen::words(&bar.name, [2.0, base], 2.7, Stand::Start);
     let said = match bar.utilization {
         Some(used) => format!("{}  {}", up(used), bar.verdict.word()),
         None => bar.verdict.word().to_owned(),

@@ -175,7 +175,7 @@ fn panel(curves: &[Vec<(f64, f64)>; 2], along: &Along, top: f64, heading: &str) 
         .holding(pen::polygon(&points(&curves[0]), SOFT, "#e4e1da"))
         .holding(pen::line([left, y(0.0)], [right, y(0.0)], Pen::FINE))
         .holding(pen::polyline(&points(&curves[1]), STIFF))
-        .holding(pen::words(heading, [left, top + 3.6], TEXT, Stand::Start))
+        .holding(pen::masked(heading, [left, top + 3.6], TEXT, Stand::Start))
 }
 
 /// Lines through all diagrams: the load, the wood, the step, the tip.

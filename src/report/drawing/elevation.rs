@@ -18,6 +18,9 @@ const BELOW: f64 = 38.0;
 /// How much stem is drawn above and below the bar, over the largest diameter (1).
 const STEM: f64 = 0.42;
 
+/// The tallest piece of stem (mm), so that the diagrams along the bar share its sheet.
+const TALLEST: f64 = 54.0;
+
 /// The bar along the paper.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Along {
@@ -39,7 +42,9 @@ impl Along {
         let whole = outward + depth.value;
         let from = -outward - 0.08 * whole;
         let to = depth.value + 0.14 * whole;
-        let scale = Scale::fitting([to - from, 0.0], [WIDTH - 2.0 * SIDE, 1.0], show);
+        let height = widest(anchor).value * (1.0 + 2.0 * STEM);
+        let room = [WIDTH - 2.0 * SIDE, TALLEST];
+        let scale = Scale::fitting([to - from, height], room, show);
         let idle = WIDTH - 2.0 * SIDE - scale.paper(to - from);
         Self {
             left: SIDE + idle / 2.0,
@@ -63,13 +68,7 @@ impl Along {
 /// Draws the section.
 pub(super) fn draw(anchor: &Anchor, stem: &Stem, attachment: &Attachment, show: Show) -> String {
     let along = Along::new(anchor, stem, show);
-    let widest = anchor
-        .size
-        .shank
-        .iter()
-        .map(|piece| piece.bears)
-        .fold(anchor.size.boss.bears, Length::max);
-    let half = along.scale.paper(widest.value) * (0.5 + STEM);
+    let half = along.scale.paper(widest(anchor).value) * (0.5 + STEM);
     let section = Section {
         anchor,
         stem,
@@ -228,7 +227,7 @@ impl Section<'_> {
         let boss_x = self
             .along
             .at(boss_end - anchor.size.boss.length.value / 2.0);
-        let mut group = Element::new("g").holding(pen::words(
+        let mut group = Element::new("g").holding(pen::masked(
             &boss,
             [boss_x, self.axis + half(anchor.size.boss.bears) + 3.6],
             TEXT,
@@ -239,10 +238,10 @@ impl Section<'_> {
             let middle = self.along.at(from + piece.length.value / 2.0);
             let y = self.axis + half(piece.bears) + 3.6;
             let name = format!("shank ⌀ {}", self.tape(piece.bears));
-            group = group.holding(pen::words(&name, [middle, y], TEXT, Stand::Middle));
+            group = group.holding(pen::masked(&name, [middle, y], TEXT, Stand::Middle));
             if piece.resists < piece.bears {
                 let root = format!("root ⌀ {}", self.tape(piece.resists));
-                group = group.holding(pen::words(&root, [middle, y + 3.6], TEXT, Stand::Middle));
+                group = group.holding(pen::masked(&root, [middle, y + 3.6], TEXT, Stand::Middle));
             }
             from += piece.length.value;
         }
@@ -361,6 +360,12 @@ pub(in crate::report) fn depth(anchor: &Anchor) -> Length {
         .shank
         .iter()
         .fold(anchor.embedded, |sum, piece| sum + piece.length)
+}
+
+/// The largest diameter of the bar.
+fn widest(anchor: &Anchor) -> Length {
+    let shank = anchor.size.shank.iter().map(|piece| piece.bears);
+    shank.fold(anchor.size.boss.bears, Length::max)
 }
 
 fn force(newtons: f64, show: Show) -> String {

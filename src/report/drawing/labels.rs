@@ -122,7 +122,9 @@ impl Labels {
                 ];
                 group = group.holding(pen::line(point, end, Pen::FAINT));
             }
-            group = group.holding_all(written(lines, height, &area));
+            group = group
+                .holding(pen::ground(area.0, area.1))
+                .holding_all(written(lines, height, &area));
             self.taken.push(area);
         }
         group

@@ -167,6 +167,7 @@ pub(super) fn frame(height: f64, title: &str, description: &str) -> Element {
         .with("height", format!("{}mm", decimal(height)))
         .with("role", "img")
         .with("aria-label", title)
+        .with("fill", pen::INK)
         .with(
             "font-family",
             "system-ui, 'Segoe UI', 'Helvetica Neue', Arial, sans-serif",

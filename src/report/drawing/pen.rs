@@ -122,26 +122,39 @@ pub(super) enum Stand {
     End,
 }
 
-/// Words with a white rim, so that lines behind them do not disturb; `at` is on their base line.
+/// Words; `at` is on their base line.
 pub(super) fn words(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
-    Element::new("text")
+    let words = Element::new("text")
         .at("x", at[0])
         .at("y", at[1])
-        .at("font-size", height)
-        .with(
-            "text-anchor",
-            match stand {
-                Stand::Start => "start",
-                Stand::Middle => "middle",
-                Stand::End => "end",
-            },
-        )
-        .with("fill", INK)
-        .with("stroke", "#fff")
-        .at("stroke-width", 0.9)
-        .with("stroke-linejoin", "round")
-        .with("paint-order", "stroke")
-        .saying(text)
+        .at("font-size", height);
+    let words = match stand {
+        Stand::Start => words,
+        Stand::Middle => words.with("text-anchor", "middle"),
+        Stand::End => words.with("text-anchor", "end"),
+    };
+    words.saying(text)
+}
+
+/// Words on a white ground, so that lines behind them do not disturb.
+pub(super) fn masked(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
+    let width = width(text, height);
+    let left = match stand {
+        Stand::Start => at[0],
+        Stand::Middle => at[0] - width / 2.0,
+        Stand::End => at[0] - width,
+    };
+    Element::new("g")
+        .holding(ground(
+            [left - 0.3, at[1] - height * 0.82],
+            [left + width + 0.3, at[1] + height * 0.25],
+        ))
+        .holding(words(text, at, height, stand))
+}
+
+/// A white ground.
+pub(super) fn ground(a: [f64; 2], b: [f64; 2]) -> Element {
+    rect(a, b, Pen::solid(0.0, "none"), "#fff").with("fill-opacity", "0.85")
 }
 
 /// The width that words take (mm): an estimate, since fonts differ.
@@ -247,12 +260,14 @@ pub(super) fn level_dimension(x: [f64; 2], y: f64, value: &str, name: &str) -> E
     if width(value, TEXT) > x[1] - x[0] {
         let beside = format!("{name} {value}");
         let place = [x[0] - 1.4, y + 1.0];
-        return drawn.holding(words(beside.trim_start(), place, TEXT, Stand::End));
+        return drawn.holding(masked(beside.trim_start(), place, TEXT, Stand::End));
     }
     let middle = f64::midpoint(x[0], x[1]);
     drawn
-        .holding(words(value, [middle, y - 0.9], TEXT, Stand::Middle))
-        .holding(words(name, [middle, y + 2.7], SMALL, Stand::Middle))
+        .holding(masked(value, [middle, y - 0.9], TEXT, Stand::Middle))
+        .holding_all(
+            (!name.is_empty()).then(|| masked(name, [middle, y + 2.7], SMALL, Stand::Middle)),
+        )
 }
 
 /// A dimension along a plumb line at `x`, its value turned to read from the right.
@@ -271,7 +286,7 @@ fn tick([x, y]: [f64; 2]) -> Element {
 
 /// Words turned by an angle (degrees, clockwise on paper) about their place.
 pub(super) fn turned(text: &str, at: [f64; 2], degrees: f64, height: f64) -> Element {
-    words(text, at, height, Stand::Middle).with(
+    masked(text, at, height, Stand::Middle).with(
         "transform",
         format!(
             "rotate({} {} {})",

@@ -106,7 +106,11 @@ fn body(package: &Package<'_>, sections: &[Section]) -> Element {
             }
         }))
         .holding(footer(package));
-    Element::new("body").holding(main)
+    let foot = Element::new("p")
+        .with("class", "foot")
+        .with("aria-hidden", "true")
+        .saying(format!("{} · {stamp}", package.title()));
+    Element::new("body").holding(main).holding(foot)
 }
 
 fn contents(sections: &[Section]) -> Element {
