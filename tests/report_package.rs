@@ -1,10 +1,15 @@
 //! The calculation package: its structure, its markup, what it repeats of the results.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::float_cmp
+)]
 
 mod common;
 
 use barkline::checks::Results;
-use barkline::model::{Case, Platform};
+use barkline::model::{Anchor, AnchorSize, Case, Platform, Stem};
 use barkline::report::{
     CheckDocument, Package, Project, Provenance, drawing, package_html, package_markdown,
 };
@@ -83,7 +88,8 @@ fn all<'a>(document: &'a Document<'a>, name: &'a str) -> impl Iterator<Item = No
 
 fn said(node: Node<'_, '_>) -> String {
     node.descendants()
-        .filter_map(|node| node.is_text().then(|| node.text().unwrap_or_default()))
+        .filter(Node::is_text)
+        .filter_map(|node| node.text())
         .collect()
 }
 
@@ -284,16 +290,88 @@ fn the_same_sections_stand_in_markdown() {
     }
 }
 
+/// Drawn lengths are rounded to a hundredth of a millimetre, their ends each on its own (mm).
+const DRAWN: f64 = 0.011;
+
+fn number(node: Node<'_, '_>, name: &str) -> f64 {
+    node.attribute(name).unwrap().parse().unwrap()
+}
+
+fn filled<'a>(svg: &'a Document<'a>, name: &'a str, fill: &str) -> Vec<Node<'a, 'a>> {
+    let own = all(svg, name).filter(|node| node.attribute("fill") == Some(fill));
+    own.collect()
+}
+
+#[test]
+fn the_plan_is_to_scale() {
+    let made = Made::example("two-stems");
+    let svg = drawing::plan(&made.platform, &made.results, Show::Us);
+    let document = Document::parse(&svg).unwrap();
+    assert!(svg.contains("Plan, 1:32 (3/8 in = 1 ft)"));
+    let paper = |inches: f64| inches * 25.4 / 32.0;
+    // Stems of 29 in and 30 in over bark, twelve feet from south to north, north up.
+    let [south, north] = filled(&document, "circle", "#8d8478")[..] else {
+        panic!("two stems")
+    };
+    assert!((number(south, "r") - paper(14.5)).abs() < DRAWN);
+    assert!((number(north, "r") - paper(15.0)).abs() < DRAWN);
+    assert!((number(south, "cy") - number(north, "cy") - paper(144.0)).abs() < DRAWN);
+    assert!((number(south, "cx") - number(north, "cx")).abs() < DRAWN);
+    // A scale bar of five feet, in five parts that lie end to end.
+    let parts = all(&document, "rect").filter(|part| number(*part, "height") == 1.4);
+    let parts: Vec<_> = parts.collect();
+    assert_eq!(parts.len(), 5);
+    for pair in parts.windows(2) {
+        let end = number(pair[0], "x") + number(pair[0], "width");
+        assert!((end - number(pair[1], "x")).abs() < DRAWN);
+        assert!((number(pair[0], "width") - paper(12.0)).abs() < DRAWN);
+    }
+    assert!(svg.contains(">5 ft<"));
+}
+
+#[test]
+fn the_section_of_an_anchor_is_to_scale() {
+    let made = Made::example("two-stems");
+    let anchor = &made.platform.anchors()[0];
+    let stem = made.platform.stem_of(anchor);
+    let attachment = &made.results.attachments()[0];
+    let svg = drawing::elevation(anchor, stem, attachment, Show::Si);
+    let document = Document::parse(&svg).unwrap();
+    assert!(svg.contains("in section, 1:3<"), "{}", &svg[..400]);
+    // Size 80x120/40: a boss of 80 mm by 120 mm, half of it in the wood, a shank of 40 mm.
+    let [boss] = filled(&document, "rect", "#9a9a9a")[..] else {
+        panic!("one boss")
+    };
+    assert!((number(boss, "width") - 120.0 / 3.0).abs() < DRAWN);
+    assert!((number(boss, "height") - 80.0 / 3.0).abs() < DRAWN);
+    let [wood] = filled(&document, "rect", "#f7f0e2")[..] else {
+        panic!("one stem")
+    };
+    let deep = number(boss, "x") + number(boss, "width") - number(wood, "x");
+    assert!((deep - 60.0 / 3.0).abs() < 2.0 * DRAWN, "{deep}");
+    for shank in filled(&document, "rect", "#dcdcdc") {
+        assert!((number(shank, "height") - 40.0 / 3.0).abs() < DRAWN);
+    }
+}
+
 /// One anchor with a load, whose every name is a text.
 fn named(text: &str) -> Made {
-    let mut stem = common::stem(common::wood("white oak"));
-    stem.id = text.to_owned();
-    let mut anchor = common::anchor(&common::REFERENCE);
-    anchor.id = text.to_owned();
-    anchor.size.id = text.to_owned();
+    let stem = Stem {
+        id: text.to_owned(),
+        ..common::stem(common::wood("white oak"))
+    };
+    let plain = common::anchor(&common::REFERENCE);
+    let anchor = Anchor {
+        id: text.to_owned(),
+        size: AnchorSize {
+            id: text.to_owned(),
+            ..plain.size.clone()
+        },
+        ..plain
+    };
     let loads = [(Case::Dead, 500.0), (Case::Live, 2000.0)];
     let mut platform = common::one(anchor, stem, &loads, common::plain_criteria());
-    platform.title = text.to_owned();
+    platform.title = text.into();
     let results = platform.check().unwrap();
     Made {
         document: CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),

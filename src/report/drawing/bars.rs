@@ -66,17 +66,12 @@ fn description(bars: &[Bar]) -> String {
 
 /// The marks of the scale.
 fn scale(foot: f64) -> Element {
-    let marks = [0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5];
-    Element::new("g").holding_all(marks.into_iter().map(|mark| {
-        let x = START + ONE * mark;
-        let name = if mark == 1.0 {
-            "1.0 limit".to_owned()
-        } else {
-            crate::report::markup::decimal(mark)
-        };
+    let marks = ["0", "0.25", "0.5", "0.75", "1.0 limit", "1.25", "1.5"];
+    Element::new("g").holding_all(marks.into_iter().enumerate().map(|(k, name)| {
+        let x = START + ONE * 0.25 * k as f64;
         Element::new("g")
             .holding(pen::line([x, HEAD - 1.0], [x, foot], Pen::FAINT))
-            .holding(pen::words(&name, [x, HEAD - 2.0], SMALL, Stand::Middle))
+            .holding(pen::words(name, [x, HEAD - 2.0], SMALL, Stand::Middle))
     }))
 }
 

@@ -110,8 +110,8 @@ impl Section<'_> {
     fn description(&self, attachment: &Attachment) -> String {
         let (anchor, stem) = (self.anchor, self.stem);
         format!(
-            "From the left: the line of the load, {} from the wood; bark of {}; wood. The boss of {} diameter is {} in the \
-             wood, the shank reaches {} deep. The load down is {} under {}.",
+            "From the left: the line of the load, {} from the wood; bark of {}; wood. The boss of {} diameter stands {} \
+             deep, the shank reaches {} deep. The load down is {} under {}.",
             self.tape(anchor.arm),
             self.tape(stem.bark),
             self.tape(anchor.size.boss.bears),
@@ -137,7 +137,7 @@ impl Section<'_> {
                 Pen::solid(0.0, "none"),
                 "#f7f0e2",
             ))
-            .holding_all(grain(wood.0, wood.1));
+            .holding(grain(wood.0, wood.1));
         if soft > 0.0 {
             let (a, b) = ([x(surface), top], [x(0.0), bottom]);
             group = group
@@ -373,15 +373,15 @@ fn force(newtons: f64, show: Show) -> String {
 }
 
 /// Thin upright lines.
-fn grain(a: [f64; 2], b: [f64; 2]) -> Vec<Element> {
+fn grain(a: [f64; 2], b: [f64; 2]) -> Element {
     let mut lines = Vec::new();
     let mut x = a[0] + 3.0;
     // Not evenly spaced, as rings are not.
     let mut step = 4.2;
     while x < b[0] {
-        lines.push(pen::line([x, a[1]], [x, b[1]], Pen::solid(0.15, "#dccfae")));
+        lines.push([[x, a[1]], [x, b[1]]]);
         step = if step > 4.0 { 3.1 } else { 4.2 };
         x += step;
     }
-    lines
+    pen::strokes(lines, Pen::solid(0.15, "#dccfae"))
 }

@@ -232,23 +232,30 @@ pub(super) fn mark(verdict: Verdict, at: [f64; 2], size: f64) -> Element {
     }
 }
 
+/// Many straight lines at once.
+pub(super) fn strokes(lines: impl IntoIterator<Item = [[f64; 2]; 2]>, pen: Pen) -> Element {
+    let stroke = |[a, b]: [[f64; 2]; 2]| {
+        let [x1, y1, x2, y2] = [a[0], a[1], b[0], b[1]].map(decimal);
+        format!("M{x1} {y1}L{x2} {y2}")
+    };
+    let path: String = lines.into_iter().map(stroke).collect();
+    pen.draw(Element::new("path").with("d", path), "none")
+}
+
 /// Slanted lines in a rectangle.
 pub(super) fn hatch(a: [f64; 2], b: [f64; 2], step: f64, pen: Pen) -> Element {
     let (height, width) = (b[1] - a[1], b[0] - a[0]);
-    let mut group = Element::new("g");
+    let mut lines = Vec::new();
     let mut start = -height;
     while start < width && step > 0.0 {
         let (from, to) = (start.max(0.0), (start + height).min(width));
         if to > from {
-            group = group.holding(line(
-                [a[0] + from, b[1] - (from - start)],
-                [a[0] + to, b[1] - (to - start)],
-                pen,
-            ));
+            let at = |along: f64| [a[0] + along, b[1] - (along - start)];
+            lines.push([at(from), at(to)]);
         }
         start += step;
     }
-    group
+    strokes(lines, pen)
 }
 
 /// A dimension along a level line at `y`: ticks, the value over it, its name under it; both to the left where the value

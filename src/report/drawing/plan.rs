@@ -246,10 +246,10 @@ impl Sheet<'_> {
     fn joists(&self) -> Element {
         let lines = |deck: &Deck| joist_lines(deck, self.platform.beams()).unwrap_or_default();
         let lines = self.platform.decks().iter().flat_map(lines);
-        let drawn = lines.take(MOST_JOISTS);
-        Element::new("g").holding_all(
-            drawn.map(|[a, b]| pen::line(self.view.at(a), self.view.at(b), Pen::JOIST)),
-        )
+        let drawn = lines
+            .take(MOST_JOISTS)
+            .map(|ends| ends.map(|end| self.view.at(end)));
+        pen::strokes(drawn, Pen::JOIST)
     }
 
     fn beams(&self, labels: &mut Labels) -> Element {

@@ -40,12 +40,6 @@ impl Section {
         self
     }
 
-    /// The same with more blocks.
-    pub(super) fn with_all(mut self, blocks: impl IntoIterator<Item = Block>) -> Self {
-        self.blocks.extend(blocks);
-        self
-    }
-
     /// The same with a paragraph.
     pub(super) fn saying(self, words: impl Into<String>) -> Self {
         self.with(Block::Words(words.into()))

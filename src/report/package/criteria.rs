@@ -24,7 +24,7 @@ pub(super) fn section(package: &Package<'_>) -> Section {
     section
         .with(Block::Table(combinations(package)))
         .with(Block::Table(factors(package, criteria)))
-        .with_all(not_read(criteria))
+        .with(not_read(criteria))
 }
 
 fn rules(criteria: &CriteriaPart) -> Vec<(String, String)> {
@@ -159,7 +159,7 @@ fn factors(package: &Package<'_>, criteria: &CriteriaPart) -> Grid {
     .with_rows(rows)
 }
 
-fn not_read(criteria: &CriteriaPart) -> Option<Block> {
+fn not_read(criteria: &CriteriaPart) -> Block {
     let keys: Vec<&str> = criteria
         .factors
         .keys()
@@ -170,9 +170,9 @@ fn not_read(criteria: &CriteriaPart) -> Option<Block> {
     let durations: Vec<String> = factors
         .map(|(case, factor)| format!("{} {}", case.symbol(), engineering(*factor)))
         .collect();
-    Some(Block::Words(format!(
+    Block::Words(format!(
         "Factors of load duration before the rule: {}. Kept in the criteria but read by no check of this version: {}.",
         durations.join(", "),
         keys.join(", ")
-    )))
+    ))
 }
