@@ -191,6 +191,14 @@ fn every_anchor_has_its_drawing_its_diagrams_and_all_its_checks() {
                 .filter(|n| n.tag_name().name() == "svg");
             assert_eq!(drawings.count(), 3, "{name} {id}");
             let text = said(section);
+            let anchor = attachment.anchor();
+            assert!(text.contains(&format!("Anchor {anchor} in {}", attachment.tree())));
+            let governing = attachment.governing().and_then(|check| check.utilization);
+            let up = (governing.unwrap() * 100.0 - 1e-7).ceil() / 100.0;
+            assert!(
+                text.contains(&format!("; utilization {up:.2}.")),
+                "{name} {id}: {up}"
+            );
             for check in attachment.checks() {
                 assert!(text.contains(check.limit_state.words()), "{name} {id}");
                 let note = check.note.as_deref().unwrap_or_default();
@@ -288,6 +296,94 @@ fn the_same_sections_stand_in_markdown() {
         let bars = line.replace("\\|", "").matches('|').count();
         assert!(bars >= 3, "{line}");
     }
+}
+
+/// Printed numbers have three figures at the least (1).
+const PRINTED: f64 = 0.005;
+
+/// The cells of the rows of the table whose caption begins with some words.
+fn cells(document: &Document<'_>, caption: &str) -> Vec<Vec<String>> {
+    let begins =
+        |table: &Node<'_, '_>| said(table.first_element_child().unwrap()).starts_with(caption);
+    let table = all(document, "table").find(begins).unwrap();
+    let rows = table.descendants().filter(|n| n.tag_name().name() == "tr");
+    rows.map(|row| row.children().filter(Node::is_element).map(said).collect())
+        .collect()
+}
+
+#[test]
+fn the_loads_of_every_anchor_and_combination_are_those_of_the_results() {
+    let made = Made::example("four-stems");
+    let html = made.html();
+    let rows = cells(&parsed(&html), "Load on each attachment by combination");
+    let mut left = rows.iter().skip(1);
+    for attachment in made.results.attachments() {
+        for reaction in attachment.reactions() {
+            let row = left.next().unwrap();
+            assert_eq!(row[0], attachment.anchor());
+            let governs = reaction.combination == attachment.load().combination;
+            assert_eq!(row[1].contains("(governs)"), governs);
+            assert_eq!(row[1].replace(" (governs)", ""), reaction.combination);
+            let expected = [
+                reaction.down_n,
+                reaction.side_n,
+                reaction.out_n,
+                reaction.resultant(),
+            ];
+            for (cell, newtons) in row[2..].iter().zip(expected) {
+                let shown: f64 = cell.parse().unwrap();
+                let off = (shown * 1000.0 - newtons).abs();
+                assert!(off <= PRINTED * newtons.abs() + 1e-6, "{row:?} {newtons}");
+            }
+        }
+    }
+    assert!(left.next().is_none());
+}
+
+#[test]
+fn the_loads_by_case_add_up() {
+    let made = Made::example("two-stems");
+    let html = made.html();
+    let rows = cells(&parsed(&html), "Loads by case");
+    assert_eq!(rows[0], ["part", "D (lbf)", "L (lbf)"]);
+    let number = |row: usize, column: usize| rows[row][column].parse::<f64>().unwrap();
+    for column in [1, 2] {
+        let sum = number(1, column) + number(2, column);
+        assert!(
+            (sum - number(3, column)).abs() <= 2.0 * PRINTED * sum,
+            "{rows:?}"
+        );
+    }
+    // Live load only on the deck: 63 ft² at 60 psf.
+    assert_eq!(rows[1][2], "3780");
+    assert_eq!(rows[2][2], "0");
+}
+
+#[test]
+fn a_stem_carries_what_its_anchors_bring() {
+    let made = Made::example("two-stems");
+    let html = made.html();
+    let rows = cells(&parsed(&html), "Load and overturning moment");
+    let row = rows
+        .iter()
+        .find(|row| row[0] == "south" && row[2] == "D + L")
+        .unwrap();
+    // Two anchors with the same load on opposite sides, each 17-1/2 in from the centre.
+    let reaction = made.results.attachments()[0].reactions();
+    let down = reaction
+        .iter()
+        .find(|r| r.combination == "D + L")
+        .unwrap()
+        .down_n
+        / 4.448_221_6;
+    let near = |cell: &str, value: f64| {
+        let shown: f64 = cell.parse().unwrap();
+        (shown - value).abs() <= PRINTED * value.abs()
+    };
+    assert_eq!(row[1], "SW, SE");
+    assert!(near(&row[3], 2.0 * down), "{row:?}");
+    assert_eq!([row[4].as_str(), row[5].as_str()], ["0", "–"]);
+    assert!(near(&row[6], down * 17.5 / 12.0), "{row:?}");
 }
 
 /// Drawn lengths are rounded to a hundredth of a millimetre, their ends each on its own (mm).

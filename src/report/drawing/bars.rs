@@ -13,6 +13,8 @@ const ONE: f64 = 42.0;
 const MOST: f64 = 1.5;
 /// Height of a row (mm).
 const ROW: f64 = 5.4;
+/// Height of the names (mm).
+const NAME: f64 = 2.7;
 /// Room above the rows for the marks of the scale (mm).
 const HEAD: f64 = 6.0;
 
@@ -77,7 +79,8 @@ fn scale(foot: f64) -> Element {
 
 fn row(bar: &Bar, y: f64) -> Element {
     let base = y + 3.8;
-    let name = pen::words(&bar.name, [2.0, base], 2.7, Stand::Start);
+    let name = pen::fitted(&bar.name, NAME, START - 1.5);
+    let name = pen::words(&name, [2.0, base], NAME, Stand::Start);
     let said = match bar.utilization {
         Some(used) => format!("{}  {}", up(used), bar.verdict.word()),
         None => bar.verdict.word().to_owned(),

@@ -162,6 +162,25 @@ pub(super) fn width(text: &str, height: f64) -> f64 {
     text.chars().count() as f64 * height * LETTER
 }
 
+/// Words that take no more than a width (mm), cut in their middle where they would: names often differ at their end, and
+/// they stand whole in the tables.
+pub(super) fn fitted(text: &str, height: f64, most: f64) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    if width(text, height) <= most {
+        return text.to_owned();
+    }
+    let mut kept = letters.len() / 2;
+    let cut = |kept: usize| -> String {
+        let head = letters.iter().take(kept);
+        let tail = letters.iter().skip(letters.len() - kept);
+        head.chain(&['…']).chain(tail).collect()
+    };
+    while kept > 1 && width(&cut(kept), height) > most {
+        kept -= 1;
+    }
+    cut(kept)
+}
+
 /// An arrow with a filled head at `to`.
 pub(super) fn arrow(from: [f64; 2], to: [f64; 2], pen: Pen) -> Element {
     Element::new("g")
@@ -302,4 +321,18 @@ pub(super) fn turned(text: &str, at: [f64; 2], degrees: f64, height: f64) -> Ele
             decimal(at[1])
         ),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_names_keep_both_ends() {
+        assert_eq!(fitted("short", 2.0, 30.0), "short");
+        let cut = fitted("a-name-that-goes-on-and-on-NW", 2.0, 20.0);
+        assert!(cut.starts_with("a-name") && cut.ends_with("-NW"), "{cut}");
+        assert!(width(&cut, 2.0) <= 20.0);
+        assert_eq!(fitted("äöüßäöüß", 2.0, 1.0), "ä…ß");
+    }
 }

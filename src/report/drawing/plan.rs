@@ -42,6 +42,7 @@ pub(super) fn draw(platform: &Platform, results: &Results, show: Show) -> String
         sheet.dimensions(&mut labels),
         view.north(&mut labels),
         sheet.anchor_names(&mut labels),
+        sheet.load_names(&mut labels),
         sheet.names(&mut labels),
         sheet.foot(),
     ];
@@ -369,18 +370,20 @@ impl Sheet<'_> {
     }
 
     fn loads(&self, labels: &mut Labels) -> Element {
-        let mut group = Element::new("g");
-        for load in self.platform.loads() {
+        let drawn = self.platform.loads().iter().map(|load| {
             let (drawn, point) = self.load(load);
             labels.keep_clear(Area::round(point, 1.6));
-            group = group.holding(drawn);
-        }
-        let points: Vec<_> = self.platform.loads().iter().collect();
-        for load in points {
+            drawn
+        });
+        Element::new("g").holding_all(drawn)
+    }
+
+    fn load_names(&self, labels: &mut Labels) -> Element {
+        let named = self.platform.loads().iter().map(|load| {
             let (_, point) = self.load(load);
-            group = group.holding(labels.place(&[&load.id], SMALL, point, [0.7, -0.7]));
-        }
-        group
+            labels.place(&[&load.id], SMALL, point, [0.7, -0.7])
+        });
+        Element::new("g").holding_all(named)
     }
 
     /// A load and the point at which its name stands.
@@ -537,7 +540,8 @@ impl Sheet<'_> {
         };
         let off = if above { off } else { off + SMALL * 0.75 };
         let place = [at[0] - uy * side * off, at[1] + ux * side * off];
-        let name = format!("beam {}", beam.id);
+        let room = (b[0] - a[0]).hypot(b[1] - a[1]).max(20.0);
+        let name = pen::fitted(&format!("beam {}", beam.id), SMALL, room);
         let reach = pen::width(&name, SMALL) / 2.0;
         let end = |sign: f64| [place[0] + ux * reach * sign, place[1] + uy * reach * sign];
         labels.keep_line_clear(end(-1.0), end(1.0), SMALL / 2.0);

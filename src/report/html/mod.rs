@@ -64,7 +64,7 @@ fn head(package: &Package<'_>) -> Element {
 fn running(package: &Package<'_>) -> String {
     format!(
         "@page{{@bottom-left{{content:{}}}}}",
-        quoted(&format!("{} · {}", package.title(), package.stamp()))
+        quoted(&package.stamp())
     )
 }
 
@@ -97,7 +97,7 @@ fn body(package: &Package<'_>, sections: &[Section]) -> Element {
     let main = Element::new("main")
         .holding(header)
         .holding_all(sections.iter().enumerate().map(|(index, own)| {
-            let section = section(own, &stamp, package.title());
+            let section = section(own, &stamp);
             // The contents stand on the cover, after the verdict.
             if index == 0 {
                 section.holding(contents(sections))
@@ -109,7 +109,7 @@ fn body(package: &Package<'_>, sections: &[Section]) -> Element {
     let foot = Element::new("p")
         .with("class", "foot")
         .with("aria-hidden", "true")
-        .saying(format!("{} · {stamp}", package.title()));
+        .saying(stamp);
     Element::new("body").holding(main).holding(foot)
 }
 
@@ -136,7 +136,7 @@ fn footer(package: &Package<'_>) -> Element {
     )))
 }
 
-fn section(section: &Section, stamp: &str, title: &str) -> Element {
+fn section(section: &Section, stamp: &str) -> Element {
     let heading = format!("{}-heading", section.id);
     let own = Element::new("section").with("id", section.id.as_str());
     let own = if section.new_sheet {
@@ -145,11 +145,7 @@ fn section(section: &Section, stamp: &str, title: &str) -> Element {
         own
     };
     own.with("aria-labelledby", heading.as_str())
-        .holding(
-            Element::new("p")
-                .with("class", "stamp")
-                .saying(format!("{title} · {stamp}")),
-        )
+        .holding(Element::new("p").with("class", "stamp").saying(stamp))
         .holding(
             Element::new("h2")
                 .with("id", heading.as_str())

@@ -12,7 +12,7 @@ pub fn package_markdown(package: &Package<'_>) -> String {
     let mut text = format!(
         "# {}\n\nCalculation package: anchors in living trees. {}\n\n{NO_DRAWINGS}\n",
         escaped(package.title()),
-        escaped(&package.stamp())
+        escaped(&package.identity())
     );
     for section in sections(package) {
         write_section(&mut text, &section);

@@ -77,6 +77,9 @@ pub struct Package<'a> {
     pub show: Show,
 }
 
+/// The longest title on every sheet (letters).
+const TITLE: usize = 56;
+
 impl Package<'_> {
     /// The title of the layout.
     pub(super) fn title(&self) -> &str {
@@ -87,8 +90,19 @@ impl Package<'_> {
         }
     }
 
-    /// What identifies every sheet: the program and its version, the start of the layout's digest.
+    /// What identifies every sheet: the title, cut short if it is long, the program and its version, the start of the
+    /// layout's digest.
     pub(super) fn stamp(&self) -> String {
+        let title = self.title();
+        let short = match title.char_indices().nth(TITLE) {
+            Some((end, _)) => format!("{}…", title.get(..end).unwrap_or_default()),
+            None => title.to_owned(),
+        };
+        format!("{short} · {}", self.identity())
+    }
+
+    /// The program and its version, the start of the layout's digest.
+    pub(super) fn identity(&self) -> String {
         let digest = &self.document.layout_sha256;
         let start = digest.get(..16).unwrap_or(digest);
         format!(

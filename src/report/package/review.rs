@@ -8,8 +8,7 @@ pub(super) fn section(package: &Package<'_>) -> Section {
     Section::new("review", "Review")
         .on_new_sheet()
         .saying(format!(
-            "To be filled in by the engineer who reviews this package: {}, {}.",
-            package.title(),
+            "To be filled in by the engineer who reviews this package: {}.",
             package.stamp()
         ))
         .with(Block::Blanks(vec![
