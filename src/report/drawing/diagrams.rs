@@ -217,7 +217,7 @@ fn key(y: f64) -> Element {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::Layout;
+    use crate::input::Layout;
 
     /// What the drawn curves may be off a balance of forces, for straight lines between samples (1).
     const CHORDS: f64 = 0.01;

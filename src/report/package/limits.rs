@@ -70,14 +70,29 @@ fn list(heading: &'static str) -> Vec<String> {
     items
 }
 
-/// Words without the marks of Markdown.
+/// Words without the marks of Markdown; of a link, its words.
 fn plain(text: &str) -> String {
-    text.trim().replace(['`', '*'], "")
+    let mut words = String::new();
+    let mut rest = text.trim();
+    while let Some((before, link)) = rest.split_once("](") {
+        words.push_str(&before.replacen('[', "", 1));
+        rest = link.split_once(')').map_or("", |(_, after)| after);
+    }
+    words.push_str(rest);
+    words.replace(['`', '*'], "")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn marks_of_markdown_are_left_out() {
+        assert_eq!(
+            plain(" **see** the [method](m.md) and `key` "),
+            "see the method and key"
+        );
+    }
 
     #[test]
     fn the_page_is_read_whole() {
