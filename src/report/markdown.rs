@@ -91,12 +91,12 @@ fn table(sheet: &Sheet, show: Show) -> String {
     text
 }
 
-fn record(cells: impl Iterator<Item = String>) -> String {
+pub(super) fn record(cells: impl Iterator<Item = String>) -> String {
     format!("| {} |\n", cells.collect::<Vec<_>>().join(" | "))
 }
 
 /// Words that Markdown would read as its own, escaped; line ends as spaces.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

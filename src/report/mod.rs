@@ -2,16 +2,20 @@
 //!
 //! [`CheckDocument`] is the one record of a check; every exporter reads it and nothing else, so no two outputs can
 //! disagree. [`Sheet`] is a table before it takes a form, used for the published values and for the rows of a check.
-//! Exporters return text or write to what they are given; nothing here prints.
+//! [`package_html`] and [`package_markdown`] make the calculation package, with the [`drawing`]s. Exporters return text or write to what they are given; nothing here prints.
 
 mod attachments;
 mod csv;
 mod document;
+pub mod drawing;
 mod finding;
+mod html;
 mod joints;
 mod json;
 mod markdown;
+mod markup;
 mod members;
+mod package;
 mod sheet;
 mod words;
 
@@ -22,11 +26,13 @@ pub use document::{
     DeckPart, ErrorDocument, FactorPart, Provenance,
 };
 pub use finding::{Finding, Severity};
+pub use html::package_html;
 pub use joints::{
     ExceededPart, GoingPart, JointPart, LossPart, joint_sheet, loss_sheet, loss_words,
 };
 pub use json::{ReportError, check_json, error_json, sheet_json};
 pub use markdown::{check_markdown, sheet_markdown};
 pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
+pub use package::{Package, Project, package_markdown};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
 pub use words::{not_needed_only, reviews, standings, summary};

@@ -10,6 +10,7 @@ use super::line::{Line, LineError};
 use super::span::SpanLoad;
 use crate::model::plan::unit;
 use crate::model::{Beam, Case, Deck, Load, LoadPlace, Magnitudes, Point};
+use crate::units::si::metres;
 use nalgebra::DMatrix;
 use region::{Ramp, Region};
 use std::collections::BTreeMap;
@@ -242,12 +243,25 @@ impl Frame2 {
     }
 }
 
-/// Takes a deck apart.
-pub(super) fn take_apart(
-    deck: &Deck,
-    beams: &[Beam],
-    loads: &[&Load],
-) -> Result<DeckParts, DeckError> {
+/// Where the pieces of joist of a deck lie in plan, each from end to end, cut by its outline and its holes.
+///
+/// # Errors
+/// An outline that crosses itself, a hole that strays, more joists than any platform has.
+pub fn joist_lines(deck: &Deck, beams: &[Beam]) -> Result<Vec<[Point; 2]>, DeckError> {
+    let (axes, _, loaded) = laid_out(deck)?;
+    let point = |at: [f64; 2]| {
+        let [east, north] = axes.plan(at).map(metres);
+        Point::new(east, north)
+    };
+    let pieces = cut(deck, beams, &axes, &loaded)?;
+    Ok(pieces
+        .iter()
+        .map(|piece| [piece.from, piece.to].map(|x| point([x, piece.y])))
+        .collect())
+}
+
+/// The axes along and across the joists, the outline in them, and the same with the openings.
+fn laid_out(deck: &Deck) -> Result<(Frame2, Region, Region), DeckError> {
     let axes = Frame2 {
         origin: deck.outline[0].metres(),
         along: unit(deck.joists.run),
@@ -273,6 +287,16 @@ pub(super) fn take_apart(
             deck: deck.id.clone(),
         });
     }
+    Ok((axes, outline, loaded))
+}
+
+/// Takes a deck apart.
+pub(super) fn take_apart(
+    deck: &Deck,
+    beams: &[Beam],
+    loads: &[&Load],
+) -> Result<DeckParts, DeckError> {
+    let (axes, outline, loaded) = laid_out(deck)?;
     let mut pieces = cut(deck, beams, &axes, &loaded)?;
     let mut total = [0.0; Case::ALL.len()];
     let areas = Areas {

@@ -68,6 +68,11 @@ pub(crate) enum Command {
         #[arg(long)]
         lose_one: bool,
     },
+    /// Write the calculation package: an .html with drawings, which prints, or an .md without them
+    Report {
+        /// The layout, TOML or JSON; `-` is standard input. Give `-o FILE.html` or `-o FILE.md`
+        layout: PathBuf,
+    },
     /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
     Woods {
         /// Common name, scientific name or id; spelling and word order are forgiven

@@ -4,6 +4,7 @@ use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
+use barkline::Layout;
 use barkline::checks::{CheckError, Results, Verdict};
 use barkline::input::Diagnostics;
 use barkline::model::Platform;
@@ -14,34 +15,66 @@ use barkline::units::Show;
 use std::path::Path;
 
 pub(super) fn run(layout: &Path, lose_one: bool, common: &Common) -> Result<Status, Stop> {
-    let mut source = Box::new(Source::read(layout)?);
-    let read = source.layout().and_then(|layout| layout.resolve());
-    let resolved = match read {
-        Ok(resolved) => resolved,
-        Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
-    };
-    let cautions = findings(&resolved.diagnostics);
-    if !common.quiet && !cautions.is_empty() {
-        output::to_standard_error(&render::findings(Some(&source), &cautions), common);
+    let checked = Checked::of(layout, lose_one, common)?;
+    let text = form(&checked.document, checked.show, common.format)?;
+    output::deliver(&text, common)?;
+    Ok(checked.status())
+}
+
+/// A layout with its results.
+pub(super) struct Checked {
+    pub(super) source: Source,
+    pub(super) layout: Layout,
+    pub(super) platform: Platform,
+    pub(super) results: Results,
+    pub(super) document: CheckDocument,
+    pub(super) show: Show,
+}
+
+impl Checked {
+    /// Reads a layout and checks it; its cautions go to standard error.
+    pub(super) fn of(path: &Path, lose_one: bool, common: &Common) -> Result<Self, Stop> {
+        let mut source = Box::new(Source::read(path)?);
+        let read = source
+            .layout()
+            .and_then(|layout| Ok((layout.resolve()?, layout)));
+        let (resolved, layout) = match read {
+            Ok(read) => read,
+            Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
+        };
+        let cautions = findings(&resolved.diagnostics);
+        if !common.quiet && !cautions.is_empty() {
+            output::to_standard_error(&render::findings(Some(&source), &cautions), common);
+        }
+        let results = checked(&resolved.platform, lose_one).map_err(|error| {
+            Stop::Analysis(Box::new(Finding::error(
+                "not-completed",
+                format!(
+                    "the analysis of {} could not be completed: {error}",
+                    source.name
+                ),
+                "no check ran: this is not a pass",
+            )))
+        })?;
+        let provenance = Provenance::of(&source.bytes());
+        let document = CheckDocument::new(&results, provenance, cautions);
+        Ok(Self {
+            source: *source,
+            layout,
+            platform: resolved.platform,
+            results,
+            document,
+            show: common.show.map_or(resolved.show, Show::from),
+        })
     }
-    let results = checked(&resolved.platform, lose_one).map_err(|error| {
-        Stop::Analysis(Box::new(Finding::error(
-            "not-completed",
-            format!(
-                "the analysis of {} could not be completed: {error}",
-                source.name
-            ),
-            "no check ran: this is not a pass",
-        )))
-    })?;
-    let provenance = Provenance::of(&source.bytes());
-    let document = CheckDocument::new(&results, provenance, cautions);
-    let show = common.show.map_or(resolved.show, Show::from);
-    output::deliver(&form(&document, show, common.format)?, common)?;
-    Ok(match document.verdict {
-        Verdict::Pass => Status::Pass,
-        Verdict::NotNeeded | Verdict::Review | Verdict::Fail => Status::NotPass,
-    })
+
+    /// The status that says what the results say.
+    pub(super) fn status(&self) -> Status {
+        match self.document.verdict {
+            Verdict::Pass => Status::Pass,
+            Verdict::NotNeeded | Verdict::Review | Verdict::Fail => Status::NotPass,
+        }
+    }
 }
 
 fn checked(platform: &Platform, lose_one: bool) -> Result<Results, CheckError> {

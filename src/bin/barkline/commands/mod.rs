@@ -5,6 +5,7 @@ mod completions;
 mod criteria;
 mod manual;
 mod new;
+mod report;
 mod schema;
 mod sizes;
 mod sources;
@@ -30,6 +31,7 @@ pub(crate) fn run(args: Args) -> Status {
     }
     let done = match args.command {
         Command::Check { layout, lose_one } => check::run(&layout, lose_one, &common),
+        Command::Report { layout } => report::run(&layout, &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),
