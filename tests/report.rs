@@ -66,6 +66,7 @@ fn anchor(id: &str, faces: f64) -> Anchor {
         },
         embedded: si::millimetres(55.0),
         arm: si::millimetres(100.0),
+        locked: None,
     }
 }
 

@@ -4,14 +4,18 @@
 
 mod context;
 mod elastic;
+mod explain;
 mod fit;
 mod limit_states;
 mod result;
 mod strength;
 #[cfg(test)]
 mod tests;
+pub mod trace;
 
+pub use elastic::Fit;
 pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
+pub use trace::Explanation;
 
 use crate::analysis::platform::{self, AnalysisError, AnchorForces, Lift, PlatformForces};
 use crate::mechanics::MechanicsError;
@@ -19,8 +23,9 @@ use crate::model::{
     Anchor, Case, Combination, Criteria, Group, LimitState, Platform, Standing, Stem,
 };
 use crate::units::si;
-use context::{Context, Demand, Use};
+use context::{Context, Demand, Loaded, Use};
 use limit_states::{RULES, Rule};
+use trace::Silent;
 
 /// Why a platform could not be checked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -32,6 +37,9 @@ pub enum CheckError {
     /// The criteria lack something that the checks read.
     #[error("the criteria have no usable {}; start from the standard ones", .0.join(", "))]
     Criteria(Vec<&'static str>),
+    /// The platform has no anchor of this id.
+    #[error("there is no anchor {0}")]
+    NoAnchor(String),
     /// The mechanics of an anchor have no answer.
     #[error("anchor {anchor}: {error}")]
     Anchor {
@@ -144,6 +152,42 @@ fn lifting(lift: &Lift, criteria: &Criteria) -> Option<String> {
         })
 }
 
+/// The loads of an anchor and what its checks share.
+struct Prepared<'a> {
+    /// Every load.
+    all: Vec<Demand>,
+    /// Those that can govern.
+    hardest: Vec<Demand>,
+    context: Context<'a>,
+}
+
+impl<'a> Prepared<'a> {
+    fn new(
+        anchor: &'a Anchor,
+        stem: &'a Stem,
+        forces: &AnchorForces,
+        criteria: &'a Criteria,
+        combinations: &[usize],
+    ) -> Result<Self, MechanicsError> {
+        let all = demands(anchor, stem, forces, criteria, combinations);
+        let hardest = hardest(&all);
+        let durations = hardest.iter().map(|demand| demand.duration);
+        let context = Context::new(anchor, stem, criteria, durations)?;
+        Ok(Self {
+            all,
+            hardest,
+            context,
+        })
+    }
+
+    fn loaded(&self) -> Result<Vec<Loaded<'_>>, MechanicsError> {
+        self.hardest
+            .iter()
+            .map(|demand| self.context.loaded(*demand))
+            .collect()
+    }
+}
+
 /// Everything about one attachment.
 fn attachment(
     platform: &Platform,
@@ -153,50 +197,98 @@ fn attachment(
     combinations: &[usize],
 ) -> Result<Attachment, MechanicsError> {
     let stem = platform.stem_of(anchor);
-    let all = demands(anchor, stem, forces, criteria, combinations);
-    let hardest = hardest(&all);
-    let context = Context::new(
-        anchor,
-        stem,
-        criteria,
-        hardest.iter().map(|demand| demand.duration),
-    )?;
+    let prepared = Prepared::new(anchor, stem, forces, criteria, combinations)?;
+    let (all, context) = (&prepared.all, &prepared.context);
+    let loaded = prepared.loaded()?;
     let mut checks = RULES
         .iter()
-        .map(|rule| judge(rule, &context, &hardest))
+        .map(|rule| judge(rule, context, &loaded))
         .collect::<Result<Vec<_>, _>>()?;
+    let name = |demand: &Demand| criteria.combinations[demand.combination].name.as_str();
+    let turned = all
+        .iter()
+        .max_by(|a, b| a.torque.abs().total_cmp(&b.torque.abs()));
+    checks.push(fit::torsion(
+        anchor,
+        turned.map_or(0.0, |demand| demand.torque.abs()),
+        turned.map(name),
+    ));
     checks.push(fit::hole_size(anchor, stem, criteria));
     checks.push(fit::penetration(anchor, stem, criteria));
     checks.push(fit::tips_clear(platform, anchor, criteria));
     checks.push(fit::spacing(platform, anchor, criteria));
     let lift = all.iter().min_by(|a, b| a.down.total_cmp(&b.down));
-    let named = lift.map(|demand| criteria.combinations[demand.combination].name.as_str());
     checks.push(fit::uplift(
         lift.map_or(0.0, |demand| -demand.down),
-        named,
+        lift.map(name),
         forces.held_down,
     ));
-    let deflection = hardest
+    checks.sort_by_key(|check| check.limit_state);
+    let deflection = loaded
         .iter()
-        .map(|demand| limit_states::deflection(&context, demand))
-        .fold(si::metres(0.0), crate::units::Length::max);
+        .map(|loaded| limit_states::sinking(loaded, &mut Silent))
+        .fold(0.0, f64::max);
     let mut attachment = Attachment {
         anchor: anchor.id.clone(),
         tree: stem.id.clone(),
         checks,
-        reactions: reactions(&all, criteria),
+        reactions: reactions(all, criteria),
         governing_load: Reaction {
             combination: String::new(),
             down_n: 0.0,
             side_n: 0.0,
             out_n: 0.0,
         },
-        stiffness: anchor.stiffness(stem, crate::model::Bound::Central)?,
-        deflection,
-        softened_margin: softened(anchor, stem, criteria, &hardest)?,
+        stiffness: context
+            .central
+            .flexibility()
+            .map(|flexibility| si::newtons_per_metre(1.0 / flexibility)),
+        deflection: si::metres(deflection),
+        load_factor: None,
+        softened_margin: softened(anchor, stem, criteria, &prepared.hardest)?,
     };
     attachment.governing_load = governing_load(&attachment);
+    attachment.load_factor = load_factor(&attachment, context, &loaded)?;
     Ok(attachment)
+}
+
+/// Steps in search of the load that just passes: each takes the error to a small part.
+const LOAD_STEPS: usize = 12;
+/// That load is known well enough when the utilization is this near to one.
+const LOAD_TOLERANCE: f64 = 1e-6;
+
+/// The factor that takes the load of the most used check to its limit: the reciprocal of the utilization where the
+/// check grows in step with its load; with clearance it does not quite, and the factor is found by trying.
+fn load_factor(
+    attachment: &Attachment,
+    context: &Context<'_>,
+    loaded: &[Loaded<'_>],
+) -> Result<Option<f64>, MechanicsError> {
+    let Some((state, used)) = attachment
+        .most_used()
+        .and_then(|check| Some((check.limit_state, check.utilization?)))
+        .filter(|(_, used)| *used > 0.0)
+    else {
+        return Ok(None);
+    };
+    let bends = |rule: &&Rule| rule.limit_state == state && rule.hangs_on_clearance();
+    let Some(rule) = RULES.iter().find(bends).filter(|_| context.has_clearance()) else {
+        return Ok(Some(1.0 / used));
+    };
+    let Some(worst) = worst(rule, context, loaded)? else {
+        return Ok(Some(1.0 / used));
+    };
+    let demand = loaded[worst.loaded].demand;
+    let (mut factor, mut now) = (1.0, used);
+    for _ in 0..LOAD_STEPS {
+        if (now - 1.0).abs() <= LOAD_TOLERANCE {
+            break;
+        }
+        factor /= now;
+        let scaled = [context.loaded(demand.times(factor))?];
+        now = self::worst(rule, context, &scaled)?.map_or(0.0, |worst| worst.found.utilization);
+    }
+    Ok(Some(factor / now.max(1.0)))
 }
 
 /// The reaction in the combination of the governing check, or the largest of all.
@@ -242,6 +334,8 @@ fn demands(
                 down,
                 side,
                 out: -vertical * axes.out.z,
+                torque: 0.0,
+                range: [0.0; 2],
                 duration: criteria.duration(present()),
                 permanent: present().all(|case| case == Case::Dead),
                 permanent_share: if vertical == 0.0 {
@@ -286,27 +380,41 @@ fn reactions(all: &[Demand], criteria: &Criteria) -> Vec<Reaction> {
         .collect()
 }
 
-/// The worst use of a rule over demands and bounds.
+/// The worst use of a rule, and where it is.
+struct Worst {
+    /// Among the demands.
+    loaded: usize,
+    /// Among the states of the rule.
+    state: usize,
+    found: Use,
+}
+
+/// The worst use of a rule over demands and states of the bar.
 fn worst(
     rule: &Rule,
     context: &Context<'_>,
-    demands: &[Demand],
-) -> Result<Option<(usize, Use)>, MechanicsError> {
-    let mut worst: Option<(usize, Use)> = None;
-    for demand in demands {
-        for elastic in context.bounds() {
-            if let Some(found) = (rule.utilization)(context, demand, elastic)? {
-                if !found.utilization.is_finite() {
-                    return Err(MechanicsError::NotFinite {
-                        what: rule.limit_state.words(),
-                    });
-                }
-                if worst
-                    .as_ref()
-                    .is_none_or(|(_, worst)| found.utilization > worst.utilization)
-                {
-                    worst = Some((demand.combination, found));
-                }
+    all: &[Loaded<'_>],
+) -> Result<Option<Worst>, MechanicsError> {
+    let mut worst: Option<Worst> = None;
+    for (index, loaded) in all.iter().enumerate() {
+        for (at, state) in rule.states(loaded).iter().enumerate() {
+            let Some(found) = (rule.utilization)(context, loaded, state, &mut Silent)? else {
+                continue;
+            };
+            if !found.utilization.is_finite() {
+                return Err(MechanicsError::NotFinite {
+                    what: rule.limit_state.words(),
+                });
+            }
+            if worst
+                .as_ref()
+                .is_none_or(|worst| found.utilization > worst.found.utilization)
+            {
+                worst = Some(Worst {
+                    loaded: index,
+                    state: at,
+                    found,
+                });
             }
         }
     }
@@ -316,10 +424,13 @@ fn worst(
 fn judge(
     rule: &Rule,
     context: &Context<'_>,
-    demands: &[Demand],
+    loaded: &[Loaded<'_>],
 ) -> Result<CheckResult, MechanicsError> {
     let ground = (rule.ground)(context);
-    let found = worst(rule, context, demands)?;
+    let found = worst(rule, context, loaded)?.map(|worst| {
+        let demand = &loaded[worst.loaded].demand;
+        (demand.combination, worst.found)
+    });
     let verdict = match &found {
         None => Verdict::NotNeeded,
         Some(_) if ground.extended.is_some() && context.criteria.extended_is_review => {
@@ -371,19 +482,19 @@ fn softened(
     if anchor.sound_length(&stem).value <= 0.0 || anchor.sound_boss(&stem).value <= 0.0 {
         return Ok(None);
     }
-    let context = Context::new(
-        anchor,
-        &stem,
-        criteria,
-        demands.iter().map(|demand| demand.duration),
-    )?;
+    let durations = demands.iter().map(|demand| demand.duration);
+    let context = Context::new(anchor, &stem, criteria, durations)?;
+    let loaded = demands
+        .iter()
+        .map(|demand| context.loaded_for_wood(*demand))
+        .collect::<Result<Vec<_>, _>>()?;
     let mut used = 0.0_f64;
     for rule in RULES
         .iter()
         .filter(|rule| rule.limit_state.group() == Group::Wood)
     {
-        used =
-            worst(rule, &context, demands)?.map_or(used, |(_, found)| used.max(found.utilization));
+        let worst = worst(rule, &context, &loaded)?;
+        used = worst.map_or(used, |worst| used.max(worst.found.utilization));
     }
     Ok((used > 0.0).then(|| 1.0 / used - 1.0))
 }

@@ -59,6 +59,8 @@ pub struct Anchor {
     pub embedded: Length,
     /// From the wood surface, under the bark, to the line of the load.
     pub arm: Length,
+    /// How the bar is kept from turning about its axis, in words; none where nothing says that it is.
+    pub locked: Option<String>,
 }
 
 /// A bound of the foundation modulus.

@@ -26,6 +26,8 @@ pub(super) struct Draft {
     pub(super) arm: Option<Length>,
     /// From the bark to the near face of the beam.
     pub(super) gap: Option<Length>,
+    /// How the bar is kept from turning.
+    pub(super) locked: Option<String>,
 }
 
 impl Draft {
@@ -63,6 +65,7 @@ impl Drafts {
                 size: draft.size,
                 embedded: draft.embedded,
                 arm: draft.arm.unwrap_or_default(),
+                locked: draft.locked,
             });
         }
         (stems, anchors)
@@ -144,6 +147,7 @@ impl<'a> Resolver<'a> {
             embedded,
             arm: anchor.arm.as_ref().map(|arm| ***arm),
             gap: anchor.gap.as_ref().map(|gap| ***gap),
+            locked: anchor.locked.as_ref().map(|locked| locked.value.clone()),
         })
     }
 

@@ -141,6 +141,23 @@ impl Piece {
         }))
     }
 
+    /// The same piece between other places.
+    pub(super) fn between(self, start: f64, end: f64) -> Self {
+        Self { start, end, ..self }
+    }
+
+    /// The same piece with nothing that bears.
+    pub(super) fn unsupported(self) -> Self {
+        Self {
+            foundation: 0.0,
+            p: 0.0,
+            q: 0.0,
+            a: 0.0,
+            b_squared: 0.0,
+            ..self
+        }
+    }
+
     pub(super) fn length(&self) -> f64 {
         self.end - self.start
     }

@@ -11,7 +11,7 @@ use crate::mechanics::guard::Guard;
 use crate::units::{Force, Length, Moment};
 
 /// Places closer to a step than this share of the bar's length are taken to be at the step.
-const AT_STEP: f64 = 1e-12;
+pub(super) const AT_STEP: f64 = 1e-12;
 
 /// Which side of a step is meant: pressure and stress jump there. Elsewhere both are the same.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -151,6 +151,17 @@ impl BarSolution {
             UnitState::of(&solved.piece, force),
             UnitState::of(&solved.piece, moment),
         ))
+    }
+
+    /// The state of the section at `x` per unit force alone.
+    ///
+    /// # Errors
+    ///
+    /// `x` is not on the bar.
+    pub fn unit_force_state(&self, x: Length, side: Side) -> Result<UnitState, MechanicsError> {
+        let (solved, s) = self.find(x.value, side)?;
+        let [force, _] = solved.inner;
+        Ok(UnitState::of(&solved.piece, solved.piece.outward(s, force)))
     }
 
     /// The response to a force and a moment at the load point.
