@@ -322,7 +322,14 @@ impl Step {
             };
             let taken = match found {
                 Some((name, amount)) => {
-                    out.push_str(&print(amount));
+                    let raised = rest[name..].starts_with(['²', '³', '⁴', '^']);
+                    let text = print(amount);
+                    // A power is of the number with its unit.
+                    if raised {
+                        out.extend(["(", &text, ")"]);
+                    } else {
+                        out.push_str(&text);
+                    }
                     name
                 }
                 None => {

@@ -7,6 +7,7 @@
 mod attachments;
 mod csv;
 mod document;
+mod explain;
 mod finding;
 mod json;
 mod markdown;
@@ -18,6 +19,11 @@ pub use csv::sheet_csv;
 pub use document::{
     AttachmentPart, CHECK_SCHEMA, CheckDocument, CheckPart, CombinationPart, CriteriaPart,
     DeckPart, ErrorDocument, FactorPart, Provenance,
+};
+pub use explain::{
+    DiagramPart, EXPLAIN_SCHEMA, ExplainDocument, ExplainedPart, LoadPart, SharedPart, StepPart,
+    ValuePart, diagram_lines, diagram_words, explain_json, explain_markdown, explained_words,
+    governing_words, step_lines, step_source,
 };
 pub use finding::{Finding, Severity};
 pub use json::{ReportError, check_json, error_json, sheet_json};

@@ -2,6 +2,7 @@
 
 mod check;
 mod criteria;
+mod explain;
 mod new;
 mod sizes;
 mod sources;
@@ -22,6 +23,11 @@ pub(crate) fn run(args: Args) -> Status {
     let common = args.common;
     let done = match args.command {
         Command::Check { layout } => check::run(&layout, &common),
+        Command::Explain {
+            layout,
+            anchor,
+            check,
+        } => explain::run(&layout, &anchor, check.as_deref(), &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),
