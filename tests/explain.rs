@@ -32,14 +32,12 @@ const UNITS: [&str; 16] = [
 /// A pocket calculator: a sum of products of powers, with units that are read and left out.
 struct Calculator<'a> {
     text: Peekable<Chars<'a>>,
-    bars: usize,
 }
 
 impl<'a> Calculator<'a> {
     fn evaluate(text: &'a str) -> f64 {
         let mut calculator = Self {
             text: text.chars().peekable(),
-            bars: 0,
         };
         let value = calculator.sum();
         let rest: String = calculator.text.collect();

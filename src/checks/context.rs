@@ -33,23 +33,30 @@ pub(super) struct Demand {
 }
 
 impl Demand {
-    /// Whether every check is at least as hard under this demand as under `other`.
-    pub(super) fn covers(&self, other: &Self) -> bool {
+    /// Whether every check of strength is at least as hard under this demand as under `other`.
+    pub(super) fn strains(&self, other: &Self) -> bool {
         let out = if other.out > 0.0 {
             self.out >= other.out
         } else {
             self.out <= other.out || other.out == 0.0
         };
-        let larger = |own: f64, others: f64| own.abs() >= others.abs();
         self.duration.total_cmp(&other.duration).is_le()
             && (self.permanent || !other.permanent)
-            && self.permanent_share >= other.permanent_share
             && larger(self.down, other.down)
             && larger(self.side, other.side)
-            && larger(self.torque, other.torque)
-            && larger(self.range[0], other.range[0])
-            && larger(self.range[1], other.range[1])
             && out
+    }
+
+    /// Whether the load point sinks at least as far under this demand as under `other`.
+    pub(super) fn sinks(&self, other: &Self) -> bool {
+        self.permanent_share >= other.permanent_share
+            && larger(self.down, other.down)
+            && larger(self.side, other.side)
+    }
+
+    /// Whether this demand goes to and fro at least as far as `other`.
+    pub(super) fn sways(&self, other: &Self) -> bool {
+        larger(self.range[0], other.range[0]) && larger(self.range[1], other.range[1])
     }
 
     /// The same loads times a factor (1).
@@ -68,6 +75,10 @@ impl Demand {
     pub(super) fn across_bar(&self) -> f64 {
         both([self.down, self.side])
     }
+}
+
+fn larger(own: f64, others: f64) -> bool {
+    own.abs() >= others.abs()
 }
 
 /// A demand against what is allowed.
@@ -144,16 +155,59 @@ factors! {
     steel_interaction, steel_fatigue, withdrawal_wet, deflection_share, deflection_floor,
 }
 
-/// The bar under one demand: at both bounds and at the central modulus, snug and, with clearance, loose.
+/// What the demands that can govern are sorted out for, and in which states of the bar they are then looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Aspect {
+    /// Both bounds, snug and loose.
+    Strength,
+    /// The soft bound and the central modulus, snug and loose; the load point alone.
+    Sinking,
+    /// Both bounds, snug and loose, under the range of the load.
+    Sway,
+}
+
+impl Aspect {
+    /// Those demands that no other one covers.
+    pub(super) fn hardest(self, all: &[Demand]) -> Vec<Demand> {
+        let covers = match self {
+            Self::Strength => Demand::strains,
+            Self::Sinking => Demand::sinks,
+            Self::Sway => Demand::sways,
+        };
+        let mut kept: Vec<Demand> = Vec::new();
+        for demand in all {
+            if !kept.iter().any(|other| covers(other, demand)) {
+                kept.retain(|other| !covers(demand, other));
+                kept.push(*demand);
+            }
+        }
+        kept
+    }
+}
+
+/// The bar under one demand, in the states that an aspect looks at.
 #[derive(Debug)]
 pub(super) struct Loaded<'a> {
     pub(super) demand: Demand,
-    /// Soft and stiff.
-    pub(super) bounds: Vec<State<'a>>,
-    /// Central.
-    pub(super) central: Vec<State<'a>>,
-    /// Soft and stiff, under the range of the load alone.
-    pub(super) range: Vec<State<'a>>,
+    pub(super) states: Vec<State<'a>>,
+}
+
+/// The bar under every demand that can govern.
+#[derive(Debug)]
+pub(super) struct Loads<'a> {
+    strength: Vec<Loaded<'a>>,
+    sinking: Vec<Loaded<'a>>,
+    sway: Vec<Loaded<'a>>,
+}
+
+impl<'a> Loads<'a> {
+    pub(super) fn of(&self, aspect: Aspect) -> &[Loaded<'a>] {
+        match aspect {
+            Aspect::Strength => &self.strength,
+            Aspect::Sinking => &self.sinking,
+            Aspect::Sway => &self.sway,
+        }
+    }
 }
 
 /// One anchor with all that its limit states share.
@@ -239,30 +293,54 @@ impl<'a> Context<'a> {
         &self.central.pieces
     }
 
-    /// The bar under a demand, in every state that the limit states look at.
-    pub(super) fn loaded(&self, demand: Demand) -> Result<Loaded<'_>, MechanicsError> {
+    /// The bar under a demand, in the states that an aspect looks at.
+    pub(super) fn loaded(
+        &self,
+        aspect: Aspect,
+        demand: Demand,
+    ) -> Result<Loaded<'_>, MechanicsError> {
         let [soft, stiff] = &self.bounds;
-        let load = [demand.down, demand.side];
-        Ok(Loaded {
-            demand,
-            bounds: states(&[soft, stiff], load)?,
-            central: states(&[&self.central], load)?,
-            range: if demand.range == [0.0, 0.0] {
-                Vec::new()
-            } else {
-                states(&[soft, stiff], demand.range)?
-            },
+        let (elastics, load) = match aspect {
+            Aspect::Strength => ([soft, stiff], [demand.down, demand.side]),
+            Aspect::Sinking => ([soft, &self.central], [demand.down, demand.side]),
+            Aspect::Sway => ([soft, stiff], demand.range),
+        };
+        let mut states = Vec::with_capacity(4);
+        for elastic in elastics {
+            states.push(State::snug(elastic, load));
+            states.extend(State::loose(elastic, load, aspect != Aspect::Sinking)?);
+        }
+        Ok(Loaded { demand, states })
+    }
+
+    /// The bar under those of all demands that can govern an aspect.
+    pub(super) fn hardest(
+        &self,
+        aspect: Aspect,
+        all: &[Demand],
+    ) -> Result<Vec<Loaded<'_>>, MechanicsError> {
+        let hardest = aspect.hardest(all);
+        let loaded = hardest
+            .into_iter()
+            .map(|demand| self.loaded(aspect, demand));
+        loaded.collect()
+    }
+
+    /// The bar under all demands that can govern.
+    pub(super) fn loads(&self, all: &[Demand]) -> Result<Loads<'_>, MechanicsError> {
+        Ok(Loads {
+            strength: self.hardest(Aspect::Strength, all)?,
+            sinking: self.hardest(Aspect::Sinking, all)?,
+            sway: self.hardest(Aspect::Sway, all)?,
         })
     }
 
     /// The same for limit states of wood alone.
-    pub(super) fn loaded_for_wood(&self, demand: Demand) -> Result<Loaded<'_>, MechanicsError> {
-        let [soft, stiff] = &self.bounds;
-        Ok(Loaded {
-            demand,
-            bounds: states(&[soft, stiff], [demand.down, demand.side])?,
-            central: Vec::new(),
-            range: Vec::new(),
+    pub(super) fn loads_on_wood(&self, all: &[Demand]) -> Result<Loads<'_>, MechanicsError> {
+        Ok(Loads {
+            strength: self.hardest(Aspect::Strength, all)?,
+            sinking: Vec::new(),
+            sway: Vec::new(),
         })
     }
 
@@ -330,14 +408,4 @@ impl Row {
     fn holds(&self, duration: f64) -> bool {
         self.duration.total_cmp(&duration).is_eq()
     }
-}
-
-/// The bars under a load, each snug and, with clearance, loose.
-fn states<'e>(elastics: &[&'e Elastic], load: [f64; 2]) -> Result<Vec<State<'e>>, MechanicsError> {
-    let mut states = Vec::with_capacity(2 * elastics.len());
-    for elastic in elastics {
-        states.push(State::snug(elastic, load));
-        states.extend(State::loose(elastic, load)?);
-    }
-    Ok(states)
 }

@@ -13,6 +13,9 @@ use serde::Serialize;
 const INTERVALS: usize = 16;
 /// Parabola steps after that; each about squares the error.
 const REFINEMENTS: usize = 4;
+/// Between two of these places nothing rises by a fifth: a piece whose best place is below that share of the largest of
+/// all places is not refined.
+const BETWEEN: f64 = 0.8;
 /// Halvings of the first interval from an end of a range in search of a peak next to it: down to a sixtieth of it.
 const HALVINGS: usize = 6;
 
@@ -32,6 +35,15 @@ pub(super) struct Piece {
 }
 
 impl Piece {
+    /// Fills in what acts between the ends of a piece that nothing bears on: the shear is constant, the moment linear.
+    fn between(&self, row: &mut [Acting; INTERVALS + 1]) {
+        let (first, last) = (row[0].moment, row[INTERVALS].moment);
+        for (i, place) in row.iter_mut().enumerate().take(INTERVALS).skip(1) {
+            let share = i as f64 / INTERVALS as f64;
+            place.moment = [0, 1].map(|plane| first[plane] + share * (last[plane] - first[plane]));
+        }
+    }
+
     fn place(&self, i: usize) -> f64 {
         match i {
             INTERVALS => self.to,
@@ -273,10 +285,12 @@ impl<'a> State<'a> {
         }
     }
 
-    /// The bar with its boss loose in the counterbore; none where there is no clearance.
+    /// The bar with its boss loose in the counterbore, looked at `along` the bar or at the load point alone; none where
+    /// there is no clearance.
     pub(super) fn loose(
         elastic: &'a Elastic,
         load: [f64; 2],
+        along: bool,
     ) -> Result<Option<Self>, MechanicsError> {
         let Some([down, side]) = &elastic.loose else {
             return Ok(None);
@@ -289,21 +303,11 @@ impl<'a> State<'a> {
         ];
         let mut loose = Loose {
             planes,
-            samples: Vec::with_capacity(elastic.pieces.len()),
-            taken: Vec::with_capacity(INTERVALS + 1),
+            samples: Vec::new(),
+            taken: Vec::new(),
         };
-        for piece in &elastic.pieces {
-            let mut row = [loose.at(piece.from, Side::Inner)?; INTERVALS + 1];
-            for (i, place) in row.iter_mut().enumerate() {
-                *place = loose.at(piece.place(i), end(i))?;
-            }
-            loose.samples.push(row);
-        }
-        if let Some(window) = elastic.window {
-            for i in 0..=INTERVALS {
-                let taken = loose.taken(window.place(i), window.length)?;
-                loose.taken.push(taken);
-            }
+        if along {
+            loose.look(elastic)?;
         }
         state.loose = Some(loose);
         Ok(Some(state))
@@ -373,22 +377,39 @@ impl<'a> State<'a> {
         f: impl Fn(usize, &Acting) -> f64,
     ) -> Result<Option<Peak>, MechanicsError> {
         let mut largest: Option<Peak> = None;
-        for (index, piece) in self.elastic.pieces.iter().enumerate() {
-            if !pick(piece) {
-                continue;
-            }
-            let mut values = [0.0; INTERVALS + 1];
-            for (i, value) in values.iter_mut().enumerate() {
-                *value = f(index, &self.sample(index, i));
-            }
-            let at = |x: f64| Ok(f(index, &self.at(x, Side::Outer)?));
-            let (x, value) = climb(|i| piece.place(i), &values, at)?;
+        let mut offer = |value: f64, x: f64, piece: usize| {
             if largest.is_none_or(|peak| value > peak.value) {
-                largest = Some(Peak {
-                    value,
-                    x,
-                    piece: index,
-                });
+                largest = Some(Peak { value, x, piece });
+            }
+        };
+        let pieces = || {
+            let all = self.elastic.pieces.iter().enumerate();
+            all.filter(|(_, piece)| pick(piece))
+        };
+        for (index, piece) in pieces() {
+            // Outside the wood everything is largest at an end: a vector sum of linear moments is convex.
+            let step = if piece.inside { 1 } else { INTERVALS };
+            for i in (0..=INTERVALS).step_by(step) {
+                offer(f(index, &self.sample(index, i)), piece.place(i), index);
+            }
+        }
+        let Some(found) = largest else {
+            return Ok(None);
+        };
+        for (index, piece) in pieces().filter(|(_, piece)| piece.inside) {
+            let values: [f64; INTERVALS + 1] =
+                std::array::from_fn(|i| f(index, &self.sample(index, i)));
+            let best = values.iter().copied().fold(f64::MIN, f64::max);
+            if best >= BETWEEN * found.value {
+                let at = |x: f64| Ok(f(index, &self.at(x, Side::Outer)?));
+                let (x, value) = climb(|i| piece.place(i), &values, at)?;
+                if largest.is_none_or(|peak| value > peak.value) {
+                    largest = Some(Peak {
+                        value,
+                        x,
+                        piece: index,
+                    });
+                }
             }
         }
         Ok(largest)
@@ -421,6 +442,32 @@ impl<'a> State<'a> {
 }
 
 impl Loose {
+    /// Takes samples along the bar.
+    fn look(&mut self, elastic: &Elastic) -> Result<(), MechanicsError> {
+        self.samples.reserve_exact(elastic.pieces.len());
+        for piece in &elastic.pieces {
+            let first = self.at(piece.from, Side::Inner)?;
+            let mut row = [first; INTERVALS + 1];
+            for (i, place) in row.iter_mut().enumerate().skip(1) {
+                if piece.inside || i == INTERVALS {
+                    *place = self.at(piece.place(i), Side::Outer)?;
+                }
+            }
+            if !piece.inside {
+                piece.between(&mut row);
+            }
+            self.samples.push(row);
+        }
+        if let Some(window) = elastic.window {
+            self.taken.reserve_exact(INTERVALS + 1);
+            for i in 0..=INTERVALS {
+                let taken = self.taken(window.place(i), window.length)?;
+                self.taken.push(taken);
+            }
+        }
+        Ok(())
+    }
+
     fn at(&self, x: f64, side: Side) -> Result<Acting, MechanicsError> {
         let x = si::metres(x);
         Ok(Acting::of_states(

@@ -1,7 +1,7 @@
 //! The hand calculation of one anchor: its checks once more, with everything written down on the way.
 
-use super::context::{Context, Demand, Loaded};
-use super::limit_states::{RULES, Rule};
+use super::context::{Context, Demand, Loaded, Loads};
+use super::limit_states::{Over, RULES, Rule};
 use super::strength::Strength;
 use super::trace::{
     Diagram, Explained, Explanation, Governing, Shared, Step, Trace, angle, cubic_metres, metres,
@@ -36,15 +36,15 @@ impl Platform {
             let attachment = attachment(self, own, forces, criteria, &combinations)?;
             let stem = self.stem_of(own);
             let prepared = Prepared::new(own, stem, forces, criteria, &combinations)?;
-            let loaded = prepared.loaded()?;
+            let loads = prepared.loads()?;
             let context = &prepared.context;
             let checks = attachment
                 .checks()
                 .iter()
-                .map(|check| explained(check, context, &loaded))
+                .map(|check| explained(check, context, &loads))
                 .collect::<Result<Vec<_>, _>>()?;
             let governing = attachment.governing().map(|check| check.limit_state);
-            let diagram = diagram(governing, context, &loaded)?;
+            let diagram = diagram(governing, context, &loads)?;
             let shared = shared(context, &checks)?;
             let mut cautions = result::standing_cautions();
             cautions.extend(self.cautions().iter().cloned());
@@ -67,7 +67,7 @@ impl Platform {
 fn explained(
     check: &CheckResult,
     context: &Context<'_>,
-    all: &[Loaded<'_>],
+    loads: &Loads<'_>,
 ) -> Result<Explained, MechanicsError> {
     let rule = RULES
         .iter()
@@ -81,6 +81,7 @@ fn explained(
         found.steps.extend(compared(check));
         return Ok(found);
     };
+    let all = loads.of(rule.aspect());
     if let Some(worst) = worst(rule, context, all)? {
         let loaded = &all[worst.loaded];
         let state = &rule.states(loaded)[worst.state];
@@ -115,7 +116,7 @@ fn governing(rule: &Rule, context: &Context<'_>, loaded: &Loaded<'_>, state: usi
         duration,
         ..
     } = loaded.demand;
-    let elastic = rule.over != super::limit_states::Over::Demand;
+    let elastic = matches!(rule.over, Over::Bounds | Over::Range);
     let state = rule.states(loaded).get(state).filter(|_| elastic);
     Governing {
         combination: context.criteria.combinations[combination].name.clone(),
@@ -131,11 +132,11 @@ fn governing(rule: &Rule, context: &Context<'_>, loaded: &Loaded<'_>, state: usi
 fn diagram(
     governs: Option<LimitState>,
     context: &Context<'_>,
-    all: &[Loaded<'_>],
+    loads: &Loads<'_>,
 ) -> Result<Option<Diagram>, MechanicsError> {
     let of = |wanted: LimitState| {
         let rule = RULES.iter().find(|rule| rule.limit_state == wanted);
-        rule.filter(|rule| rule.over == super::limit_states::Over::Bounds)
+        rule.filter(|rule| rule.over == Over::Bounds)
     };
     let Some(rule) = governs
         .and_then(of)
@@ -143,6 +144,7 @@ fn diagram(
     else {
         return Ok(None);
     };
+    let all = loads.of(rule.aspect());
     let Some(worst) = worst(rule, context, all)? else {
         return Ok(None);
     };

@@ -23,8 +23,8 @@ use crate::model::{
     Anchor, Case, Combination, Criteria, Group, LimitState, Platform, Standing, Stem,
 };
 use crate::units::si;
-use context::{Context, Demand, Loaded, Use};
-use limit_states::{RULES, Rule};
+use context::{Aspect, Context, Demand, Loads, Use};
+use limit_states::{Over, RULES, Rule};
 use trace::Silent;
 
 /// Why a platform could not be checked.
@@ -156,8 +156,6 @@ fn lifting(lift: &Lift, criteria: &Criteria) -> Option<String> {
 struct Prepared<'a> {
     /// Every load.
     all: Vec<Demand>,
-    /// Those that can govern.
-    hardest: Vec<Demand>,
     context: Context<'a>,
 }
 
@@ -170,21 +168,14 @@ impl<'a> Prepared<'a> {
         combinations: &[usize],
     ) -> Result<Self, MechanicsError> {
         let all = demands(anchor, stem, forces, criteria, combinations);
-        let hardest = hardest(&all);
-        let durations = hardest.iter().map(|demand| demand.duration);
+        let durations = all.iter().map(|demand| demand.duration);
         let context = Context::new(anchor, stem, criteria, durations)?;
-        Ok(Self {
-            all,
-            hardest,
-            context,
-        })
+        Ok(Self { all, context })
     }
 
-    fn loaded(&self) -> Result<Vec<Loaded<'_>>, MechanicsError> {
-        self.hardest
-            .iter()
-            .map(|demand| self.context.loaded(*demand))
-            .collect()
+    /// The bar under all demands that can govern.
+    fn loads(&self) -> Result<Loads<'_>, MechanicsError> {
+        self.context.loads(&self.all)
     }
 }
 
@@ -199,10 +190,10 @@ fn attachment(
     let stem = platform.stem_of(anchor);
     let prepared = Prepared::new(anchor, stem, forces, criteria, combinations)?;
     let (all, context) = (&prepared.all, &prepared.context);
-    let loaded = prepared.loaded()?;
+    let loads = prepared.loads()?;
     let mut checks = RULES
         .iter()
-        .map(|rule| judge(rule, context, &loaded))
+        .map(|rule| judge(rule, context, &loads))
         .collect::<Result<Vec<_>, _>>()?;
     let name = |demand: &Demand| criteria.combinations[demand.combination].name.as_str();
     let turned = all
@@ -224,7 +215,8 @@ fn attachment(
         forces.held_down,
     ));
     checks.sort_by_key(|check| check.limit_state);
-    let deflection = loaded
+    let deflection = loads
+        .of(Aspect::Sinking)
         .iter()
         .map(|loaded| limit_states::sinking(loaded, &mut Silent))
         .fold(0.0, f64::max);
@@ -245,10 +237,10 @@ fn attachment(
             .map(|flexibility| si::newtons_per_metre(1.0 / flexibility)),
         deflection: si::metres(deflection),
         load_factor: None,
-        softened_margin: softened(anchor, stem, criteria, &prepared.hardest)?,
+        softened_margin: softened(anchor, stem, criteria, all)?,
     };
     attachment.governing_load = governing_load(&attachment);
-    attachment.load_factor = load_factor(&attachment, context, &loaded)?;
+    attachment.load_factor = load_factor(&attachment, context, &loads)?;
     Ok(attachment)
 }
 
@@ -262,7 +254,7 @@ const LOAD_TOLERANCE: f64 = 1e-6;
 fn load_factor(
     attachment: &Attachment,
     context: &Context<'_>,
-    loaded: &[Loaded<'_>],
+    loads: &Loads<'_>,
 ) -> Result<Option<f64>, MechanicsError> {
     let Some((state, used)) = attachment
         .most_used()
@@ -271,10 +263,11 @@ fn load_factor(
     else {
         return Ok(None);
     };
-    let bends = |rule: &&Rule| rule.limit_state == state && rule.hangs_on_clearance();
+    let bends = |rule: &&Rule| rule.limit_state == state && rule.over != Over::Demand;
     let Some(rule) = RULES.iter().find(bends).filter(|_| context.has_clearance()) else {
         return Ok(Some(1.0 / used));
     };
+    let loaded = loads.of(rule.aspect());
     let Some(worst) = worst(rule, context, loaded)? else {
         return Ok(Some(1.0 / used));
     };
@@ -285,7 +278,7 @@ fn load_factor(
             break;
         }
         factor /= now;
-        let scaled = [context.loaded(demand.times(factor))?];
+        let scaled = [context.loaded(rule.aspect(), demand.times(factor))?];
         now = self::worst(rule, context, &scaled)?.map_or(0.0, |worst| worst.found.utilization);
     }
     Ok(Some(factor / now.max(1.0)))
@@ -349,18 +342,6 @@ fn demands(
     demands
 }
 
-/// Those demands that no other one covers.
-fn hardest(all: &[Demand]) -> Vec<Demand> {
-    let mut kept: Vec<Demand> = Vec::new();
-    for demand in all {
-        if !kept.iter().any(|other| other.covers(demand)) {
-            kept.retain(|other| !demand.covers(other));
-            kept.push(*demand);
-        }
-    }
-    kept
-}
-
 /// The largest load in each combination over all states.
 fn reactions(all: &[Demand], criteria: &Criteria) -> Vec<Reaction> {
     criteria
@@ -393,7 +374,7 @@ struct Worst {
 fn worst(
     rule: &Rule,
     context: &Context<'_>,
-    all: &[Loaded<'_>],
+    all: &[context::Loaded<'_>],
 ) -> Result<Option<Worst>, MechanicsError> {
     let mut worst: Option<Worst> = None;
     for (index, loaded) in all.iter().enumerate() {
@@ -424,9 +405,10 @@ fn worst(
 fn judge(
     rule: &Rule,
     context: &Context<'_>,
-    loaded: &[Loaded<'_>],
+    loads: &Loads<'_>,
 ) -> Result<CheckResult, MechanicsError> {
     let ground = (rule.ground)(context);
+    let loaded = loads.of(rule.aspect());
     let found = worst(rule, context, loaded)?.map(|worst| {
         let demand = &loaded[worst.loaded].demand;
         (demand.combination, worst.found)
@@ -484,16 +466,13 @@ fn softened(
     }
     let durations = demands.iter().map(|demand| demand.duration);
     let context = Context::new(anchor, &stem, criteria, durations)?;
-    let loaded = demands
-        .iter()
-        .map(|demand| context.loaded_for_wood(*demand))
-        .collect::<Result<Vec<_>, _>>()?;
+    let loads = context.loads_on_wood(demands)?;
     let mut used = 0.0_f64;
     for rule in RULES
         .iter()
         .filter(|rule| rule.limit_state.group() == Group::Wood)
     {
-        let worst = worst(rule, &context, &loaded)?;
+        let worst = worst(rule, &context, loads.of(rule.aspect()))?;
         used = worst.map_or(used, |worst| used.max(worst.found.utilization));
     }
     Ok((used > 0.0).then(|| 1.0 / used - 1.0))

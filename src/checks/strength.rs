@@ -100,13 +100,16 @@ impl Strength {
                 &[("C_D", number(duration)), ("f05g", pascals(along.value))],
                 pascals(lasting.value),
             )
-            .from("the criteria", Standing::Published)
+            .from(
+                "nds-2018:Table 2.3.2, as the criteria say",
+                Standing::Published,
+            )
         });
         record.step(|| {
             Step::method(
                 "f⊥",
                 "strength across the grain, green mean at the proportional limit",
-                "from the table",
+                "the table of woods",
                 &[],
                 pascals(across.value),
             )

@@ -2,9 +2,9 @@
 //! may be left out.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use super::context::{Context, Demand};
+use super::context::{Aspect, Context, Demand};
 use super::limit_states::RULES;
-use super::{hardest, worst};
+use super::worst;
 use crate::input::Layout;
 use crate::model::{LimitState, Platform};
 use proptest::prelude::*;
@@ -71,7 +71,7 @@ fn used(limit_state: LimitState, demands: &[Demand]) -> Option<f64> {
         .unwrap();
     let loaded: Vec<_> = demands
         .iter()
-        .map(|demand| context.loaded(*demand).unwrap())
+        .map(|demand| context.loaded(rule.aspect(), *demand).unwrap())
         .collect();
     worst(rule, &context, &loaded)
         .unwrap()
@@ -123,7 +123,8 @@ fn a_pull_hangs_on_the_thread() {
     near(used(LimitState::SteelInteraction, &[push]), 2e3 / root);
 }
 
-/// A larger demand that is short, not permanent or without creep does not stand in for a smaller one that is not so.
+/// A larger demand that is short, not permanent or without creep does not stand in for a smaller one that is not so,
+/// where that counts.
 #[test]
 fn what_makes_a_smaller_demand_harder_keeps_it() {
     let large = Demand {
@@ -135,39 +136,32 @@ fn what_makes_a_smaller_demand_harder_keeps_it() {
         down: 1.9e3,
         ..large
     };
-    assert_eq!(hardest(&[large, small]), [large]);
-    assert_eq!(hardest(&[small, large]), [large]);
-    for harder in [
-        Demand {
-            duration: 0.9,
-            ..small
-        },
-        Demand {
-            permanent: true,
-            ..small
-        },
-        Demand {
-            permanent_share: 0.5,
-            ..small
-        },
-        Demand { side: 1.0, ..small },
-        Demand {
-            torque: -1.0,
-            ..small
-        },
-        Demand {
-            range: [1.0, 0.0],
-            ..small
-        },
-        Demand {
-            range: [0.0, 1.0],
-            ..small
-        },
-        Demand { out: 1.0, ..small },
-        Demand { out: -1.0, ..small },
-    ] {
-        assert_eq!(hardest(&[large, harder]), [large, harder]);
-        assert_eq!(hardest(&[harder, large]), [harder, large]);
+    let with = |change: fn(&mut Demand)| {
+        let mut demand = small;
+        change(&mut demand);
+        demand
+    };
+    let cases = [
+        (Aspect::Strength, with(|demand| demand.duration = 0.9)),
+        (Aspect::Strength, with(|demand| demand.permanent = true)),
+        (Aspect::Strength, with(|demand| demand.side = 1.0)),
+        (Aspect::Strength, with(|demand| demand.out = 1.0)),
+        (Aspect::Strength, with(|demand| demand.out = -1.0)),
+        (Aspect::Sinking, with(|demand| demand.permanent_share = 0.5)),
+        (Aspect::Sinking, with(|demand| demand.side = 1.0)),
+        (Aspect::Sway, with(|demand| demand.range = [1.0, 0.0])),
+        (Aspect::Sway, with(|demand| demand.range = [0.0, 1.0])),
+    ];
+    for aspect in [Aspect::Strength, Aspect::Sinking] {
+        assert_eq!(aspect.hardest(&[large, small]), [large]);
+        assert_eq!(aspect.hardest(&[small, large]), [large]);
+    }
+    for (aspect, harder) in cases {
+        let found = aspect.hardest(&[harder, large]);
+        assert!(found.contains(&harder), "{harder:?}");
+        // What does not sway is left out where only that counts.
+        assert_eq!(found.contains(&large), aspect != Aspect::Sway);
+        assert_eq!(found.len(), aspect.hardest(&[large, harder]).len());
     }
 }
 
@@ -336,12 +330,13 @@ fn clearance_bends_the_bar_more() {
         let mut criteria = platform.criteria().clone();
         assert!(criteria.change("boss_clearance", clearance));
         let context = Context::new(anchor, stem, &criteria, std::iter::once(1.0)).unwrap();
-        let loaded = context.loaded(Demand { down, ..PLAIN }).unwrap();
         let of = |limit_state| {
             let rule = RULES
                 .iter()
                 .find(|rule| rule.limit_state == limit_state)
                 .unwrap();
+            let demand = Demand { down, ..PLAIN };
+            let loaded = context.loaded(rule.aspect(), demand).unwrap();
             worst(rule, &context, std::slice::from_ref(&loaded))
                 .unwrap()
                 .unwrap()
@@ -401,8 +396,8 @@ proptest! {
 
     #[test]
     fn the_demands_left_out_never_govern(demands in prop::collection::vec(demand(), 2..5)) {
-        let few = hardest(&demands);
         for rule in RULES {
+            let few = rule.aspect().hardest(&demands);
             let (all, kept) = (used(rule.limit_state, &demands), used(rule.limit_state, &few));
             let (all, kept) = (all.unwrap_or(0.0), kept.unwrap_or(0.0));
             prop_assert!((all - kept).abs() <= 1e-12 * all, "{:?}: {all} {kept}", rule.limit_state);

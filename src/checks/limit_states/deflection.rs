@@ -1,7 +1,7 @@
 //! Sinking of the load point: the worse of v at K/2 and v at K with creep, v·(1 + 2 × permanent share); what clearance
 //! of the boss adds does not creep.
 
-use super::{Ground, Over, Rule, loads, ratio, solution};
+use super::{Ground, Over, Rule, loads, ratio};
 use crate::checks::context::{Context, Loaded, Use};
 use crate::checks::elastic::{Fit, State};
 use crate::checks::result::Measure;
@@ -12,7 +12,7 @@ use crate::units::si;
 
 pub(super) const RULE: Rule = Rule {
     limit_state: LimitState::Deflection,
-    over: Over::Demand,
+    over: Over::Sinking,
     utilization,
     traced: utilization,
     ground,
@@ -73,18 +73,17 @@ fn utilization<R: Recorder>(
 
 /// The sinking of the load point under a demand (m).
 pub(in crate::checks) fn sinking<R: Recorder>(loaded: &Loaded<'_>, record: &mut R) -> f64 {
-    let soft = loaded
-        .bounds
-        .iter()
-        .filter(|state| state.elastic.bound == Bound::Soft)
-        .map(State::deflection)
-        .fold(0.0, f64::max);
-    let central = |fit: Fit| {
-        let of_fit = loaded.central.iter().find(|state| state.fit() == fit);
-        of_fit.map(State::deflection)
+    let of = |bound: Bound, fit: Fit| {
+        let state = loaded
+            .states
+            .iter()
+            .find(|state| state.elastic.bound == bound && state.fit() == fit);
+        state.map(State::deflection)
     };
-    let snug = central(Fit::Snug).unwrap_or(0.0);
-    let play = central(Fit::Loose).map_or(0.0, |loose| (loose - snug).max(0.0));
+    let soft = [Fit::Snug, Fit::Loose].map(|fit| of(Bound::Soft, fit).unwrap_or(0.0));
+    let soft = soft[0].max(soft[1]);
+    let snug = of(Bound::Central, Fit::Snug).unwrap_or(0.0);
+    let play = of(Bound::Central, Fit::Loose).map_or(0.0, |loose| (loose - snug).max(0.0));
     let share = loaded.demand.permanent_share;
     let creeping = snug * (1.0 + CREEP * share) + play;
     let sinking = soft.max(creeping);
@@ -98,13 +97,7 @@ pub(in crate::checks) fn sinking<R: Recorder>(loaded: &Loaded<'_>, record: &mut 
         ("v_g", "what the clearance of the boss adds at K", play),
     ] {
         record.step(|| {
-            let method = loaded
-                .central
-                .first()
-                .map_or_else(String::new, |state| match symbol {
-                    "v_K" => solution(state),
-                    _ => "elastic bar on its foundation".to_owned(),
-                });
+            let method = "elastic bar on its foundation";
             Step::method(symbol, title, method, &loads(loaded), metres(value))
                 .from("method 1.4", Standing::Published)
         });

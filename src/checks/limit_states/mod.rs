@@ -17,7 +17,7 @@ mod withdrawal;
 
 pub(super) use deflection::sinking;
 
-use super::context::{Context, Loaded, Use};
+use super::context::{Aspect, Context, Loaded, Use};
 use super::elastic::{Fit, State};
 use super::trace::{Amount, Silent, Step, Trace, newtons, number};
 use crate::mechanics::{MechanicsError, embedment};
@@ -31,12 +31,14 @@ pub(super) type Work<R> =
 /// In which states of the bar a limit state is worked out under each demand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Over {
-    /// The elastic bar has no part in it, or all states at once.
+    /// The elastic bar has no part in it.
     Demand,
     /// Each bound of the foundation, snug and loose.
     Bounds,
     /// The same under the range of the load.
     Range,
+    /// All states of the load point at once.
+    Sinking,
 }
 
 /// A limit state: how it is worked out, and what that rests on.
@@ -50,17 +52,20 @@ pub(super) struct Rule {
 }
 
 impl Rule {
-    /// Whether clearance of the boss plays a part in it.
-    pub(super) fn hangs_on_clearance(&self) -> bool {
-        self.over != Over::Demand || self.limit_state == LimitState::Deflection
+    /// What its demands are sorted out for.
+    pub(super) fn aspect(&self) -> Aspect {
+        match self.over {
+            Over::Demand | Over::Bounds => Aspect::Strength,
+            Over::Range => Aspect::Sway,
+            Over::Sinking => Aspect::Sinking,
+        }
     }
 
     /// The states in which it is worked out under a demand.
     pub(super) fn states<'l, 'e>(&self, loaded: &'l Loaded<'e>) -> &'l [State<'e>] {
         match self.over {
-            Over::Demand => loaded.bounds.get(..1).unwrap_or_default(),
-            Over::Bounds => &loaded.bounds,
-            Over::Range => &loaded.range,
+            Over::Demand | Over::Sinking => loaded.states.get(..1).unwrap_or_default(),
+            Over::Bounds | Over::Range => &loaded.states,
         }
     }
 }

@@ -25,7 +25,7 @@ const PATIENCE: usize = 12;
 /// Edges are found when none moves by more than this share of the segment: the reactions are then right to its square.
 const EDGE_TOLERANCE: f64 = 1e-9;
 /// Cells in which edges are looked for. A segment in touch is short against its wave: v − g has no second zero in one.
-const CELLS: usize = 8;
+const CELLS: usize = 4;
 /// Steps that place an edge in its cell, of regula falsi after Illinois.
 const EDGE_STEPS: usize = 60;
 
@@ -48,6 +48,15 @@ struct Beyond {
     piece: Piece,
     stiffness: Block,
     back: Block,
+}
+
+/// What is carried outward over a part: f = S·d + r at its inner end, and how displacements come back to there.
+#[derive(Debug, Clone, Copy)]
+struct Carried {
+    stiffness: Block,
+    rest: [f64; 2],
+    back: Block,
+    b: Block,
 }
 
 /// A part of the loose segment that bears: from, to, and the side of the hole (1 or −1).
@@ -146,18 +155,20 @@ impl ClearanceBar {
             .first()
             .map_or(0.0, |piece| self.loose.start - piece.start);
         let face = [force, moment + force * arm];
-        let (mut touches, mut parts, mut next) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut touches, mut next) = (Vec::with_capacity(4), Vec::with_capacity(4));
+        let mut parts = Vec::with_capacity(8 + self.beyond.len());
+        let mut inward = Vec::with_capacity(8);
         // The first round is the snug bar; from then on the clearance counts.
         let snug = Touch {
             from: self.loose.start,
             to: self.loose.end,
             side: 0.0,
         };
-        self.solve(&[snug], face, &mut parts)?;
+        self.solve(&[snug], face, &mut parts, &mut inward)?;
         self.edges(&parts, &mut touches);
         let close = EDGE_TOLERANCE * self.loose.length();
         for round in 0..MOST_ROUNDS {
-            self.solve(&touches, face, &mut parts)?;
+            self.solve(&touches, face, &mut parts, &mut inward)?;
             self.edges(&parts, &mut next);
             let moved = moved(&touches, &next);
             std::mem::swap(&mut touches, &mut next);
@@ -178,12 +189,13 @@ impl ClearanceBar {
         touches: &[Touch],
         face: [f64; 2],
         parts: &mut Vec<Part>,
+        inward: &mut Vec<Carried>,
     ) -> Result<(), MechanicsError> {
         parts.clear();
+        inward.clear();
         self.lay(touches, parts)?;
         // Outward: f = S·d + r for everything inside of a section, d the displacements of the part there.
         let (mut stiffness, mut rest) = (self.held, [0.0; 2]);
-        let mut inward = Vec::with_capacity(parts.len());
         let mut shift = 0.0;
         for part in parts.iter().rev() {
             let step = part.shift - shift;
@@ -191,7 +203,12 @@ impl ClearanceBar {
             shift = part.shift;
             let [a, b, c, d] = part.piece.transfer();
             let back = piece::inverse(piece::sum(a, piece::product(b, stiffness)))?;
-            inward.push((stiffness, rest, back, b));
+            inward.push(Carried {
+                stiffness,
+                rest,
+                back,
+                b,
+            });
             stiffness = piece::product(piece::sum(c, piece::product(d, stiffness)), back);
             let pushed = piece::times(b, rest);
             rest = add(
@@ -202,11 +219,14 @@ impl ClearanceBar {
         // Inward: the displacements under the load at the face.
         let mut place = piece::times(piece::inverse(stiffness)?, subtract(face, rest));
         let mut before = parts.first().map_or(0.0, |part| part.shift);
-        for (part, (stiffness, rest, back, b)) in parts.iter_mut().zip(inward.into_iter().rev()) {
+        for (part, inner) in parts.iter_mut().zip(inward.iter().rev()) {
             place[0] += before - part.shift;
             before = part.shift;
-            place = piece::times(back, subtract(place, piece::times(b, rest)));
-            let [shear, moment] = add(piece::times(stiffness, place), rest);
+            place = piece::times(
+                inner.back,
+                subtract(place, piece::times(inner.b, inner.rest)),
+            );
+            let [shear, moment] = add(piece::times(inner.stiffness, place), inner.rest);
             part.inner = section(place, [shear, moment]);
         }
         place[0] += before;
