@@ -1,6 +1,11 @@
 //! What no layout of level anchors under vertical loads asks for yet: pulls and pushes along the bar; and which demands
 //! may be left out.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::float_cmp
+)]
 
 use super::context::{Aspect, Context, Demand};
 use super::limit_states::RULES;
@@ -252,6 +257,39 @@ fn a_load_that_goes_to_and_fro_tires_the_thread() {
     );
     assert!(swaying(300.0, 300.0) > swaying(300.0, 0.0));
     near(Some(swaying(-300.0, 0.0)), swaying(300.0, 0.0));
+}
+
+#[test]
+fn a_bar_that_is_turned_must_be_locked() {
+    let platform = platform();
+    let loose = platform.anchors()[0].clone();
+    let locked = crate::model::Anchor {
+        locked: Some("a pin through boss and bracket".into()),
+        ..loose.clone()
+    };
+    let verdict = |anchor, torque| super::fit::torsion(anchor, torque, Some("D + L")).verdict;
+    assert_eq!(verdict(&loose, 0.0), super::Verdict::NotNeeded);
+    assert_eq!(verdict(&loose, 60.0), super::Verdict::Review);
+    assert_eq!(verdict(&locked, 60.0), super::Verdict::Pass);
+    let found = super::fit::torsion(&locked, 60.0, Some("D + L"));
+    assert_eq!(found.demand.unwrap().si(), 60.0);
+    assert!(found.note.unwrap().contains("pin through boss"));
+}
+
+/// The layout says how a bar is locked, and divides the stress that fatigue allows.
+#[test]
+fn what_the_layout_says_of_turning_and_fatigue_arrives() {
+    let text = format!(
+        "[criteria.safety_factor]\nsteel_fatigue = 2\n{}",
+        TEXT.replace("arm = ", "locked = \"a key\"\narm = ")
+    );
+    let resolved = Layout::from_toml(&text).unwrap().resolve().unwrap();
+    assert_eq!(
+        resolved.platform.anchors()[0].locked.as_deref(),
+        Some("a key")
+    );
+    let allowed = resolved.platform.criteria().factor("steel_fatigue");
+    assert!((allowed - 24e6).abs() < 1e-6);
 }
 
 /// An upward load on a seat that is held down goes through every check as the same load downward does.
