@@ -31,19 +31,10 @@ pub(super) struct Piece {
     /// Whether it is in the wood.
     pub(super) inside: bool,
     /// Per unit load, at equal distances from end to end.
-    samples: Vec<Acting>,
+    samples: [Acting; INTERVALS + 1],
 }
 
 impl Piece {
-    /// Fills in what acts between the ends of a piece that nothing bears on: the shear is constant, the moment linear.
-    fn between(&self, row: &mut [Acting; INTERVALS + 1]) {
-        let (first, last) = (row[0].moment, row[INTERVALS].moment);
-        for (i, place) in row.iter_mut().enumerate().take(INTERVALS).skip(1) {
-            let share = i as f64 / INTERVALS as f64;
-            place.moment = [0, 1].map(|plane| first[plane] + share * (last[plane] - first[plane]));
-        }
-    }
-
     fn place(&self, i: usize) -> f64 {
         match i {
             INTERVALS => self.to,
@@ -74,7 +65,21 @@ pub(super) struct Acting {
     pub(super) pressure: [f64; 2],
 }
 
+/// What acts where nothing does.
+const NOTHING: [Acting; INTERVALS + 1] = [Acting {
+    moment: [0.0; 2],
+    shear: [0.0; 2],
+    pressure: [0.0; 2],
+}; INTERVALS + 1];
+
 impl Acting {
+    /// Takes what acts in one plane.
+    fn set(&mut self, plane: usize, state: &UnitState) {
+        self.moment[plane] = state.moment;
+        self.shear[plane] = state.shear;
+        self.pressure[plane] = state.bearing_pressure;
+    }
+
     fn of(down: &UnitState, side: &UnitState) -> Self {
         Self {
             moment: [down.moment, side.moment],
@@ -129,7 +134,7 @@ pub(super) struct Elastic {
     /// Where the shank's mean bearing is looked for; none without a shank.
     pub(super) window: Option<Window>,
     /// What the wood takes over the window per unit load, at equal distances (N).
-    taken: Vec<[f64; 2]>,
+    taken: [[f64; 2]; INTERVALS + 1],
 }
 
 impl Elastic {
@@ -160,7 +165,7 @@ impl Elastic {
             loose,
             pieces: Vec::new(),
             window: window(anchor, stem),
-            taken: Vec::new(),
+            taken: [[0.0; 2]; INTERVALS + 1],
         };
         let mut from = -anchor.sound_arm(stem).value;
         for (inside, segments) in [(false, anchor.outside(stem)), (true, anchor.inside(stem))] {
@@ -173,19 +178,26 @@ impl Elastic {
                     to: from + segment.length.value,
                     segment,
                     inside,
-                    samples: Vec::with_capacity(INTERVALS + 1),
+                    samples: NOTHING,
                 };
-                for i in 0..=INTERVALS {
-                    piece.samples.push(solved.unit(piece.place(i), end(i))?);
+                for (plane, bar) in solved.snug.iter().enumerate() {
+                    let (from, to) = (si::metres(piece.from), si::metres(piece.to));
+                    bar.unit_force_along(from, to, INTERVALS, |i, state| {
+                        piece.samples[i].set(plane, &state);
+                    })?;
                 }
                 from = piece.to;
                 solved.pieces.push(piece);
             }
         }
         if let Some(window) = solved.window {
-            for i in 0..=INTERVALS {
-                let taken = solved.unit_taken(window.place(i), window.length)?;
-                solved.taken.push(taken);
+            for (plane, bar) in solved.snug.iter().enumerate() {
+                for [from, to, sign] in window.ends() {
+                    let (from, to) = (si::metres(from), si::metres(to));
+                    bar.unit_force_along(from, to, INTERVALS, |i, state| {
+                        solved.taken[i][plane] += sign * state.shear;
+                    })?;
+                }
             }
         }
         Ok(solved)
@@ -224,6 +236,14 @@ impl Elastic {
 }
 
 impl Window {
+    /// The ranges over which its two ends move, each with the sign of the shear there in what the wood takes.
+    fn ends(&self) -> [[f64; 3]; 2] {
+        [
+            [self.low, self.high, 1.0],
+            [self.low + self.length, self.high + self.length, -1.0],
+        ]
+    }
+
     fn place(&self, i: usize) -> f64 {
         match i {
             INTERVALS => self.high,
@@ -242,11 +262,6 @@ fn window(anchor: &Anchor, stem: &Stem) -> Option<Window> {
         high: end - length,
         length,
     })
-}
-
-/// The side on which a place of a piece lies: both ends belong to the piece.
-fn end(i: usize) -> Side {
-    if i == 0 { Side::Inner } else { Side::Outer }
 }
 
 /// How the boss sits in its counterbore.
@@ -272,7 +287,7 @@ struct Loose {
     planes: [ClearanceResponse; 2],
     /// By piece.
     samples: Vec<[Acting; INTERVALS + 1]>,
-    taken: Vec<[f64; 2]>,
+    taken: [[f64; 2]; INTERVALS + 1],
 }
 
 impl<'a> State<'a> {
@@ -304,7 +319,7 @@ impl<'a> State<'a> {
         let mut loose = Loose {
             planes,
             samples: Vec::new(),
-            taken: Vec::new(),
+            taken: [[0.0; 2]; INTERVALS + 1],
         };
         if along {
             loose.look(elastic)?;
@@ -444,25 +459,18 @@ impl<'a> State<'a> {
 impl Loose {
     /// Takes samples along the bar.
     fn look(&mut self, elastic: &Elastic) -> Result<(), MechanicsError> {
-        self.samples.reserve_exact(elastic.pieces.len());
-        for piece in &elastic.pieces {
-            let first = self.at(piece.from, Side::Inner)?;
-            let mut row = [first; INTERVALS + 1];
-            for (i, place) in row.iter_mut().enumerate().skip(1) {
-                if piece.inside || i == INTERVALS {
-                    *place = self.at(piece.place(i), Side::Outer)?;
-                }
+        self.samples = vec![NOTHING; elastic.pieces.len()];
+        for (plane, bar) in self.planes.iter().enumerate() {
+            for (piece, row) in elastic.pieces.iter().zip(&mut self.samples) {
+                let (from, to) = (si::metres(piece.from), si::metres(piece.to));
+                bar.along(from, to, INTERVALS, |i, state| row[i].set(plane, &state))?;
             }
-            if !piece.inside {
-                piece.between(&mut row);
-            }
-            self.samples.push(row);
-        }
-        if let Some(window) = elastic.window {
-            self.taken.reserve_exact(INTERVALS + 1);
-            for i in 0..=INTERVALS {
-                let taken = self.taken(window.place(i), window.length)?;
-                self.taken.push(taken);
+            for [from, to, sign] in elastic.window.iter().flat_map(Window::ends) {
+                let (from, to) = (si::metres(from), si::metres(to));
+                let taken = &mut self.taken;
+                bar.along(from, to, INTERVALS, |i, state| {
+                    taken[i][plane] += sign * state.shear;
+                })?;
             }
         }
         Ok(())

@@ -217,6 +217,52 @@ fn a_boss_that_touches_nothing_is_an_arm() {
     );
 }
 
+/// Stepping along the bar gives the states at the places, snug and loose, over one piece and over several.
+#[test]
+fn states_along_the_bar_are_those_at_its_places() {
+    let snug = REFERENCE.snug().solve().unwrap();
+    let response = REFERENCE
+        .bar()
+        .respond(newtons(8e3), newton_metres(0.0))
+        .unwrap();
+    for [from, to] in [
+        [-0.1, 0.0],
+        [0.0, 0.055],
+        [0.055, 0.19],
+        [-0.08, 0.17],
+        [0.06, 0.06],
+    ] {
+        let place = |i: usize| metres(from + (to - from) * i as f64 / 16.0);
+        let side = |i: usize| if i == 0 { Side::Inner } else { Side::Outer };
+        let mut counted = 0;
+        snug.unit_force_along(metres(from), metres(to), 16, |i, state| {
+            let one = snug.unit_force_state(place(i), side(i)).unwrap();
+            assert!(
+                (one.moment - state.moment).abs() < 1e-13
+                    && (one.shear - state.shear).abs() < 1e-12
+            );
+            near(state.bearing_pressure, one.bearing_pressure, ROUNDING);
+            counted += 1;
+        })
+        .unwrap();
+        response
+            .along(metres(from), metres(to), 16, |i, state| {
+                let one = response.state(place(i), side(i)).unwrap();
+                assert!((one.moment.value - state.moment).abs() < 1e-9);
+                assert!((one.shear.value - state.shear).abs() < 1e-8);
+                near(state.deflection, one.deflection.value, ROUNDING);
+                near(state.bearing_pressure, one.bearing_pressure.value, ROUNDING);
+                counted += 1;
+            })
+            .unwrap();
+        assert_eq!(counted, 34);
+    }
+    assert!(
+        snug.unit_force_along(metres(0.0), metres(0.2), 16, |_, _| ())
+            .is_err()
+    );
+}
+
 /// Nothing would hold it while it does not touch.
 #[test]
 fn a_loose_boss_needs_a_shank() {

@@ -354,10 +354,54 @@ impl ClearanceResponse {
     ///
     /// `x` is not on the bar, or a result too large for a number.
     pub fn state(&self, x: Length, side: Side) -> Result<BarState, MechanicsError> {
+        let part = self.parts.get(self.index(x.value, side)?).ok_or(OUTSIDE)?;
+        let s = (part.piece.end - x.value).clamp(0.0, part.piece.length());
+        let state = UnitState::of(&part.piece, part.piece.outward(s, part.inner));
+        typed(UnitState {
+            deflection: state.deflection + part.shift,
+            ..state
+        })
+    }
+
+    /// Calls `found` with the states at equal distances from `from` to `to`, each with its number from zero to
+    /// `intervals`; both ends belong to what lies between them. The states are plain SI numbers under the whole load.
+    ///
+    /// # Errors
+    ///
+    /// An end that is not on the bar.
+    pub fn along(
+        &self,
+        from: Length,
+        to: Length,
+        intervals: usize,
+        mut found: impl FnMut(usize, UnitState),
+    ) -> Result<(), MechanicsError> {
+        self.index(from.value, Side::Inner)?;
+        let last = self.index(to.value, Side::Outer)?;
+        let part = |index: usize| {
+            let part = self.parts.get(index)?;
+            Some((&part.piece, part.inner))
+        };
+        let shift = |index: usize| self.parts.get(index).map_or(0.0, |part| part.shift);
+        let ends = [from.value, to.value];
+        piece::walk(part, last, ends, intervals, |i, index, piece, section| {
+            let state = UnitState::of(piece, section);
+            found(
+                i,
+                UnitState {
+                    deflection: state.deflection + shift(index),
+                    ..state
+                },
+            );
+        });
+        Ok(())
+    }
+
+    /// The number of the part at `x`.
+    fn index(&self, x: f64, side: Side) -> Result<usize, MechanicsError> {
         let (Some(first), Some(last)) = (self.parts.first(), self.parts.last()) else {
             return Err(OUTSIDE);
         };
-        let x = x.value;
         let tolerance = AT_STEP * (last.piece.end - first.piece.start);
         if !(first.piece.start - tolerance..=last.piece.end + tolerance).contains(&x) {
             return Err(OUTSIDE);
@@ -370,13 +414,7 @@ impl ClearanceResponse {
                 .parts
                 .partition_point(|part| part.piece.end <= x + tolerance),
         };
-        let part = self.parts.get(index).unwrap_or(last);
-        let s = (part.piece.end - x).clamp(0.0, part.piece.length());
-        let state = UnitState::of(&part.piece, part.piece.outward(s, part.inner));
-        typed(UnitState {
-            deflection: state.deflection + part.shift,
-            ..state
-        })
+        Ok(index.min(self.parts.len() - 1))
     }
 
     /// Deflection of the load point.

@@ -50,6 +50,51 @@ impl Section {
     }
 }
 
+/// The basis over a length.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stride([f64; 4]);
+
+/// The states at equal distances from `from` to `to` of a bar laid in parts, found from the tip outward, the direction
+/// in which a state stays accurate: one stride after another within a part. Both ends belong to the parts between them.
+/// `part` gives a part and the state of its inner end; `last` is the part in which `to` lies.
+pub(super) fn walk<'p>(
+    part: impl Fn(usize) -> Option<(&'p Piece, Section)>,
+    last: usize,
+    [from, to]: [f64; 2],
+    intervals: usize,
+    mut found: impl FnMut(usize, usize, &Piece, Section),
+) {
+    let width = (to - from) / intervals as f64;
+    let mut index = last;
+    let Some((mut piece, mut state)) = part(index) else {
+        return;
+    };
+    state = piece.outward((piece.end - to).clamp(0.0, piece.length()), state);
+    found(intervals, index, piece, state);
+    let mut stride = piece.stride(width);
+    for i in (0..intervals).rev() {
+        let x = if i == 0 {
+            from
+        } else {
+            from + i as f64 * width
+        };
+        // The outer end of a part, but for rounding, is still of that part.
+        let slack = 1e-9 * width;
+        if x >= piece.start - slack {
+            state = piece.step(&stride, state);
+        } else {
+            while index > 0 && x < piece.start - slack {
+                index -= 1;
+                let Some(next) = part(index) else { return };
+                (piece, state) = next;
+            }
+            state = piece.outward((piece.end - x).clamp(0.0, piece.length()), state);
+            stride = piece.stride(width);
+        }
+        found(i, index, piece, state);
+    }
+}
+
 /// The constants of a uniform piece between `start` and `end` (x, inward).
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Piece {
@@ -233,6 +278,16 @@ impl Piece {
     /// The state at `s` outward of the inner end, whose state is `inner`.
     pub(super) fn outward(&self, s: f64, inner: Section) -> Section {
         self.carry(&self.basis(s), inner)
+    }
+
+    /// How a state is carried over a length, ready to be used again and again.
+    pub(super) fn stride(&self, length: f64) -> Stride {
+        Stride(self.basis(length))
+    }
+
+    /// The state one stride further outward.
+    pub(super) fn step(&self, stride: &Stride, inner: Section) -> Section {
+        self.carry(&stride.0, inner)
     }
 
     /// The states at `s` of two load cases at once.

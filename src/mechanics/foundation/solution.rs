@@ -164,6 +164,32 @@ impl BarSolution {
         Ok(UnitState::of(&solved.piece, solved.piece.outward(s, force)))
     }
 
+    /// Calls `found` with the states per unit force at equal distances from `from` to `to`, each with its number from
+    /// zero to `intervals`; both ends belong to what lies between them.
+    ///
+    /// # Errors
+    ///
+    /// An end that is not on the bar.
+    pub fn unit_force_along(
+        &self,
+        from: Length,
+        to: Length,
+        intervals: usize,
+        mut found: impl FnMut(usize, UnitState),
+    ) -> Result<(), MechanicsError> {
+        self.find(from.value, Side::Inner)?;
+        let last = self.index(to.value, Side::Outer)?;
+        let part = |index: usize| {
+            let solved = self.pieces.get(index)?;
+            Some((&solved.piece, solved.inner[0]))
+        };
+        let ends = [from.value, to.value];
+        piece::walk(part, last, ends, intervals, |i, _, piece, section| {
+            found(i, UnitState::of(piece, section));
+        });
+        Ok(())
+    }
+
     /// The response to a force and a moment at the load point.
     ///
     /// # Errors
@@ -175,9 +201,15 @@ impl BarSolution {
 
     /// The piece at `x` and how far outward of its inner end `x` lies.
     pub(super) fn find(&self, x: f64, side: Side) -> Result<(&Solved, f64), MechanicsError> {
-        const OUTSIDE: MechanicsError = MechanicsError::NoSolution {
-            what: "no section of the bar lies there",
-        };
+        let solved = self.pieces.get(self.index(x, side)?).ok_or(OUTSIDE)?;
+        Ok((
+            solved,
+            (solved.piece.end - x).clamp(0.0, solved.piece.length()),
+        ))
+    }
+
+    /// The number of the piece at `x`.
+    fn index(&self, x: f64, side: Side) -> Result<usize, MechanicsError> {
         let (Some(first), Some(last)) = (self.pieces.first(), self.pieces.last()) else {
             return Err(OUTSIDE);
         };
@@ -194,10 +226,10 @@ impl BarSolution {
                 .pieces
                 .partition_point(|solved| solved.piece.end <= x + tolerance),
         };
-        let solved = self.pieces.get(index).unwrap_or(last);
-        Ok((
-            solved,
-            (solved.piece.end - x).clamp(0.0, solved.piece.length()),
-        ))
+        Ok(index.min(self.pieces.len() - 1))
     }
 }
+
+const OUTSIDE: MechanicsError = MechanicsError::NoSolution {
+    what: "no section of the bar lies there",
+};
