@@ -4,8 +4,8 @@ use super::context::{Context, Demand, Loaded, Loads};
 use super::limit_states::{Over, RULES, Rule};
 use super::strength::Strength;
 use super::trace::{
-    Diagram, Explained, Explanation, Governing, Shared, Step, Trace, angle, cubic_metres, metres,
-    newton_metres, newtons, number, pascals, square_metres,
+    Amount, Diagram, Explained, Explanation, Governing, Shared, Step, Trace, angle, cubic_metres,
+    metres, newton_metres, newtons, number, pascals, square_metres,
 };
 use super::{CheckError, CheckResult, Prepared, attachment, result, worst};
 use crate::analysis::platform;
@@ -276,111 +276,120 @@ fn foundation(context: &Context<'_>) -> Result<Vec<Step>, MechanicsError> {
 
 /// What a section of the bar may carry.
 fn section(context: &Context<'_>, segment: &Segment) -> Result<Shared, MechanicsError> {
-    let (d, steel) = (segment.resists, &segment.steel);
-    let yield_strength = ("F_y", pascals(steel.yield_strength.value));
+    let d = segment.resists;
+    let mut steps = geometry(segment)?;
+    steps.extend(bending(context, segment)?);
+    steps.extend(shear_and_pull(context, segment)?);
+    Ok(Shared {
+        title: format!(
+            "Section of {:.1} mm ({:.3} in), steel {}",
+            d.value * 1e3,
+            d.value / 0.0254,
+            segment.steel.name
+        ),
+        steps,
+    })
+}
+
+fn geometry(segment: &Segment) -> Result<Vec<Step>, MechanicsError> {
+    let d = segment.resists;
     let diameter = [("d", metres(d.value))];
-    let plastic = round_bar::plastic_modulus(d)?.value;
-    let elastic = round_bar::elastic_modulus(d)?.value;
-    let area = round_bar::area(d)?;
-    let nominal = round_bar::nominal_moment(steel.yield_strength, d)?.value;
-    let shear = round_bar::nominal_shear(steel.yield_strength, area)?.value;
+    let plastic = cubic_metres(round_bar::plastic_modulus(d)?.value);
+    let elastic = cubic_metres(round_bar::elastic_modulus(d)?.value);
+    let area = square_metres(round_bar::area(d)?.value);
+    let steps = [
+        Step::equation("Z", "plastic modulus", "d³/6", &diameter, plastic),
+        Step::equation("S", "elastic modulus", "π·d³/32", &diameter, elastic),
+        Step::equation("A", "area", "π·d²/4", &diameter, area),
+    ];
+    Ok(steps
+        .map(|step| step.from("geometry of a round", Standing::Published))
+        .into())
+}
+
+/// A nominal value over its factor of safety.
+fn allowed(
+    context: &Context<'_>,
+    key: &str,
+    [symbol, title, nominal]: [&str; 3],
+    value: Amount,
+    factor: f64,
+    result: Amount,
+) -> Step {
+    Step::equation(
+        symbol,
+        title,
+        format!("{nominal}/n"),
+        &[(nominal, value), ("n", number(factor))],
+        result,
+    )
+    .from(context.criteria.source(key), context.criteria.standing(key))
+}
+
+fn bending(context: &Context<'_>, segment: &Segment) -> Result<[Step; 2], MechanicsError> {
+    let (d, steel) = (segment.resists, &segment.steel);
+    let nominal = newton_metres(round_bar::nominal_moment(steel.yield_strength, d)?.value);
     let found = context.section(segment)?;
-    let factors = &context.factors;
-    let with_factor = |symbol, title, equation, own, factor, result, key: &str| {
-        Step::equation(
-            symbol,
-            title,
-            equation,
-            &[own, ("n", number(factor))],
-            result,
-        )
-        .from(context.criteria.source(key), context.criteria.standing(key))
-    };
-    let geometry = |step: Step| step.from("geometry of a round", Standing::Published);
-    let steps = vec![
-        geometry(Step::equation(
-            "Z",
-            "plastic modulus",
-            "d³/6",
-            &diameter,
-            cubic_metres(plastic),
-        )),
-        geometry(Step::equation(
-            "S",
-            "elastic modulus",
-            "π·d³/32",
-            &diameter,
-            cubic_metres(elastic),
-        )),
-        geometry(Step::equation(
-            "A",
-            "area",
-            "π·d²/4",
-            &diameter,
-            square_metres(area.value),
-        )),
+    Ok([
         Step::equation(
             "M_n",
             "nominal moment",
             "min(F_y·Z, 1.6·F_y·S)",
             &[
-                yield_strength,
-                ("Z", cubic_metres(plastic)),
-                ("S", cubic_metres(elastic)),
+                ("F_y", pascals(steel.yield_strength.value)),
+                ("Z", cubic_metres(round_bar::plastic_modulus(d)?.value)),
+                ("S", cubic_metres(round_bar::elastic_modulus(d)?.value)),
             ],
-            newton_metres(nominal),
+            nominal,
         )
         .from(
             format!("aisc-360-22:F11; {}", steel.origin.source),
             steel.origin.standing,
         ),
-        with_factor(
-            "M_a",
-            "moment allowed",
-            "M_n/n",
-            ("M_n", newton_metres(nominal)),
-            factors.steel_bending_embedded,
-            newton_metres(found.moment),
+        allowed(
+            context,
             "steel_bending_embedded",
+            ["M_a", "moment allowed", "M_n"],
+            nominal,
+            context.factors.steel_bending_embedded,
+            newton_metres(found.moment),
         ),
-        Step::equation(
-            "V_n",
-            "nominal shear",
-            "0.6·F_y·A",
-            &[yield_strength, ("A", square_metres(area.value))],
-            newtons(shear),
-        )
-        .from(
+    ])
+}
+
+fn shear_and_pull(context: &Context<'_>, segment: &Segment) -> Result<[Step; 3], MechanicsError> {
+    let steel = &segment.steel;
+    let area = round_bar::area(segment.resists)?;
+    let nominal = newtons(round_bar::nominal_shear(steel.yield_strength, area)?.value);
+    let found = context.section(segment)?;
+    let values = [
+        ("F_y", pascals(steel.yield_strength.value)),
+        ("A", square_metres(area.value)),
+        ("n", number(context.factors.steel_interaction)),
+    ];
+    Ok([
+        Step::equation("V_n", "nominal shear", "0.6·F_y·A", &values[..2], nominal).from(
             format!("aisc-360-22:G; {}", steel.origin.source),
             steel.origin.standing,
         ),
-        with_factor(
-            "V_a",
-            "shear allowed",
-            "V_n/n",
-            ("V_n", newtons(shear)),
-            factors.steel_shear,
-            newtons(found.shear),
+        allowed(
+            context,
             "steel_shear",
+            ["V_a", "shear allowed", "V_n"],
+            nominal,
+            context.factors.steel_shear,
+            newtons(found.shear),
         ),
         Step::equation(
             "N_a",
             "axial force allowed",
             "F_y·A/n",
-            &[
-                yield_strength,
-                ("A", square_metres(area.value)),
-                ("n", number(factors.steel_interaction)),
-            ],
+            &values,
             newtons(found.pull),
         )
         .from(
             context.criteria.source("steel_interaction"),
             context.criteria.standing("steel_interaction"),
         ),
-    ];
-    Ok(Shared {
-        title: format!("Section of {:.1} mm, steel {}", d.value * 1e3, steel.name),
-        steps,
-    })
+    ])
 }

@@ -165,8 +165,8 @@ fn a_bar_on_many_small_springs_with_play_agrees() {
     ] {
         for foundation in [158e6, 474e6, 1900e6] {
             let bar = Loose {
-                gap,
                 foundation,
+                gap,
                 ..REFERENCE
             };
             let [sinking, moment] = on_springs(&bar, force);

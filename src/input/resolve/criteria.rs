@@ -126,7 +126,7 @@ impl Resolver<'_> {
                     format!("a safety factor of {} means nothing", factor.value),
                     "give a number above zero",
                 );
-            } else if !criteria.change(key, allowable_or_factor(&criteria, key, factor.value)) {
+            } else if !criteria.change(key, allowable_or_factor(criteria, key, factor.value)) {
                 let message = format!(
                     "{key} takes no safety factor: it stands in the equation of its source, or it is not assessed"
                 );

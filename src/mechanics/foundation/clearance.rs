@@ -458,7 +458,11 @@ fn touch(touches: &mut Vec<Touch>, from: f64, to: f64, side: f64) {
 
 /// By how much the edges of two sets of touches differ at most; none where they are not the same touches.
 fn moved(one: &[Touch], other: &[Touch]) -> Option<f64> {
-    let same = one.len() == other.len() && one.iter().zip(other).all(|(a, b)| a.side == b.side);
+    let same = one.len() == other.len()
+        && one
+            .iter()
+            .zip(other)
+            .all(|(a, b)| (a.side > 0.0) == (b.side > 0.0));
     same.then(|| {
         let most = one
             .iter()
