@@ -241,7 +241,7 @@ fn printed_agrees(step: &Step, show: Show) {
     let digits = figures.chars().filter(char::is_ascii_digit).count();
     // A whole number of more than five digits is printed to the unit; zeros at the end are not printed.
     let last = 10f64.powi(-i32::try_from(places).unwrap());
-    let fifth = 10f64.powi(wanted.abs().max(1e-12).log10().floor() as i32 - 4);
+    let fifth = 10f64.powf(wanted.abs().max(1e-12).log10().floor() - 4.0);
     let last = if digits < 5 {
         last.min(fifth)
     } else {
