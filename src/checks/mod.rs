@@ -244,7 +244,7 @@ fn attachment(
     Ok(attachment)
 }
 
-/// Steps in search of the load that just passes: each takes the error to a small part.
+/// Steps in search of the load that just passes: along chords, so that the error soon falls fast.
 const LOAD_STEPS: usize = 12;
 /// That load is known well enough when the utilization is this near to one.
 const LOAD_TOLERANCE: f64 = 1e-6;
@@ -272,15 +272,25 @@ fn load_factor(
         return Ok(Some(1.0 / used));
     };
     let demand = loaded[worst.loaded].demand;
-    let (mut factor, mut now) = (1.0, used);
+    let (mut before, mut last) = ([0.0, 0.0], [1.0, used]);
     for _ in 0..LOAD_STEPS {
+        let [factor, now] = last;
         if (now - 1.0).abs() <= LOAD_TOLERANCE {
             break;
         }
-        factor /= now;
-        let scaled = [context.loaded(rule.aspect(), demand.times(factor))?];
-        now = self::worst(rule, context, &scaled)?.map_or(0.0, |worst| worst.found.utilization);
+        // Along the chord through the last two loads; the first is no load.
+        let chord = factor + (1.0 - now) * (factor - before[0]) / (now - before[1]);
+        let next = if chord.is_finite() && chord > 0.0 {
+            chord
+        } else {
+            factor / now
+        };
+        let scaled = [context.loaded(rule.aspect(), demand.times(next))?];
+        let used =
+            self::worst(rule, context, &scaled)?.map_or(0.0, |worst| worst.found.utilization);
+        (before, last) = (last, [next, used]);
     }
+    let [factor, now] = last;
     Ok(Some(factor / now.max(1.0)))
 }
 

@@ -22,6 +22,13 @@ pub(super) type Block = [[f64; 2]; 2];
 const SERIES_LIMIT: f64 = 0.5;
 /// Terms of that series: the first one left out is below 1e-16 of the sum for `a·s` ≤ [`SERIES_LIMIT`].
 const SERIES_TERMS: usize = 9;
+/// j!/(j + 4n)! for j = 0…3, n = 1…3: the coefficients of that series in powers of −q s⁴.
+const SHORT: [[f64; 3]; 4] = [
+    [1.0 / 24.0, 1.0 / 40_320.0, 1.0 / 479_001_600.0],
+    [1.0 / 120.0, 1.0 / 362_880.0, 1.0 / 6_227_020_800.0],
+    [2.0 / 720.0, 2.0 / 3_628_800.0, 2.0 / 87_178_291_200.0],
+    [6.0 / 5_040.0, 6.0 / 39_916_800.0, 6.0 / 1_307_674_368_000.0],
+];
 /// A piece grows by no more than exp(16) outward: far from overflow, and 1e-16·exp(16) loses no digit that counts.
 const LONGEST_GROWTH: f64 = 16.0;
 /// Where both roots are real, their growths may differ by no more than exp(4) in a piece, or digits are lost.
@@ -222,10 +229,28 @@ impl Piece {
             return [1.0, s, s * s / 2.0, s * s * s / 6.0];
         }
         if self.a * s < SERIES_LIMIT {
-            self.series(s)
+            if self.p == 0.0 {
+                self.short(s)
+            } else {
+                self.series(s)
+            }
         } else {
             self.closed(s)
         }
+    }
+
+    /// The same series without shear: every fourth term is left, and with u = q s⁴ < 1/4 the first one left out,
+    /// u⁴/16!, is below 2e-16.
+    fn short(&self, s: f64) -> [f64; 4] {
+        let s2 = s * s;
+        let u = -self.q * s2 * s2;
+        let sum = |[a, b, c]: [f64; 3]| 1.0 + u * (a + u * (b + u * c));
+        [
+            sum(SHORT[0]),
+            s * sum(SHORT[1]),
+            0.5 * s2 * sum(SHORT[2]),
+            s * s2 / 6.0 * sum(SHORT[3]),
+        ]
     }
 
     /// h₃ = Σ cₙ sⁿ/n! with cₙ₊₄ = p cₙ₊₂ − q cₙ, c₁ = 0, c₃ = 1, and its derivatives.
