@@ -67,6 +67,7 @@ fn anchor(id: &str, faces: f64) -> Anchor {
         embedded: si::millimetres(55.0),
         arm: si::millimetres(100.0),
         rod: None,
+        locked: None,
     }
 }
 

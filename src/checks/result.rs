@@ -142,6 +142,7 @@ pub struct Attachment {
     pub(super) governing_load: Reaction,
     pub(super) stiffness: [Stiffness; 2],
     pub(super) deflection: Length,
+    pub(super) load_factor: Option<f64>,
     pub(super) softened_margin: Option<f64>,
 }
 
@@ -221,21 +222,21 @@ impl Attachment {
             .filter(|check| check.limit_state.group() == group)
             .max_by(|a, b| a.verdict.cmp(&b.verdict).then(a.compare(b)))
     }
+    /// The most used check that hangs on loads.
+    pub fn most_used(&self) -> Option<&CheckResult> {
+        self.checks
+            .iter()
+            .filter(|check| check.combination.is_some() && check.utilization.is_some())
+            .max_by(|a, b| a.compare(b))
+    }
     /// Demand over allowable of the most used check that hangs on loads (1).
     pub fn utilization(&self) -> Option<f64> {
-        let loaded = self
-            .checks
-            .iter()
-            .filter(|check| check.combination.is_some());
-        loaded
-            .filter_map(|check| check.utilization)
-            .max_by(f64::total_cmp)
+        self.most_used().and_then(|check| check.utilization)
     }
-    /// The size that a load of the same direction may have by that check (N): every check grows in step with its load.
+    /// The size that a load of the same direction may have by that check (N).
     pub fn allowed(&self) -> Option<f64> {
-        self.utilization()
-            .filter(|&u| u > 0.0)
-            .map(|u| self.governing_load.resultant() / u)
+        self.load_factor
+            .map(|factor| self.governing_load.resultant() * factor)
     }
     /// Allowable over demand less one of that check (1).
     pub fn margin(&self) -> Option<f64> {
@@ -471,9 +472,7 @@ pub(super) fn standing_cautions() -> Vec<String> {
         "A qualified arborist before drilling and every year; a licensed engineer, local code and permits above all.",
         "No published lateral test of bars above 30 mm in living stems was found; the boss must be one piece with the bar.",
         "Tannins corrode steel; poor compartmentalizers decay around the hole; brackets, guards and stairs are not covered.",
-        "Not in these verdicts: sideways loads of people and wind, movement of stems, the worst part-loading of the deck on an anchor, \
-         splitting, torque, fatigue, connections between members. A side load of 0.10 V on every anchor stands in \
-         for the first.",
+        "Not in these verdicts: connections between members, brackets, guards, stairs.",
     ]
     .map(str::to_owned)
     .to_vec()

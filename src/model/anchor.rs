@@ -61,6 +61,8 @@ pub struct Anchor {
     pub arm: Length,
     /// The anchor at the other end of its through-rod, by its place in the platform.
     pub rod: Option<usize>,
+    /// How the bar is kept from turning about its axis, in words; none where nothing says that it is.
+    pub locked: Option<String>,
 }
 
 /// A bound of the foundation modulus.

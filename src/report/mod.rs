@@ -8,6 +8,7 @@ mod attachments;
 mod csv;
 mod document;
 pub mod drawing;
+mod explain;
 mod finding;
 mod html;
 mod joints;
@@ -24,6 +25,11 @@ pub use csv::sheet_csv;
 pub use document::{
     AttachmentPart, CHECK_SCHEMA, CheckDocument, CheckPart, CombinationPart, CriteriaPart,
     DeckPart, ErrorDocument, FactorPart, Provenance,
+};
+pub use explain::{
+    DiagramPart, EXPLAIN_SCHEMA, ExplainDocument, ExplainedPart, LoadPart, SharedPart, StepPart,
+    ValuePart, diagram_lines, diagram_words, explain_json, explain_markdown, explained_words,
+    governing_words, step_lines, step_source,
 };
 pub use finding::{Finding, Severity};
 pub use html::package_html;

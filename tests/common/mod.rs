@@ -102,12 +102,14 @@ pub fn anchor(bar: &Bar) -> Anchor {
         embedded: si::millimetres(bar.embedded),
         arm: si::millimetres(bar.arm),
         rod: None,
+        locked: None,
     }
 }
 
-/// Criteria without the notional side load.
+/// Criteria without the notional side load, the boss snug in its counterbore.
 pub fn plain_criteria() -> Criteria {
     let mut criteria = Criteria::standard("asce7-22-asd").unwrap();
+    assert!(criteria.change("boss_clearance", 0.0));
     assert!(criteria.change("notional_side", 0.0));
     criteria
 }

@@ -73,6 +73,16 @@ pub(crate) enum Command {
         /// The layout, TOML or JSON; `-` is standard input. Give `-o FILE.html` or `-o FILE.md`
         layout: PathBuf,
     },
+    /// The hand calculation of one anchor: every equation, its numbers, its result and its source
+    Explain {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+        /// Id of the anchor
+        anchor: String,
+        /// This check alone, by its id such as `limit_load`
+        #[arg(long, value_name = "ID")]
+        check: Option<String>,
+    },
     /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
     Woods {
         /// Common name, scientific name or id; spelling and word order are forgiven
@@ -109,7 +119,9 @@ impl Command {
     /// The layout that the command reads.
     pub(crate) fn layout(&self) -> Option<&Path> {
         match self {
-            Self::Check { layout, .. } => Some(layout),
+            Self::Check { layout, .. } | Self::Explain { layout, .. } | Self::Report { layout } => {
+                Some(layout)
+            }
             Self::Woods { .. }
             | Self::Steels
             | Self::Sizes

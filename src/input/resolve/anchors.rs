@@ -28,6 +28,8 @@ pub(super) struct Draft {
     pub(super) gap: Option<Length>,
     /// The anchor at the other end of its through-rod.
     pub(super) rod: Option<usize>,
+    /// How the bar is kept from turning.
+    pub(super) locked: Option<String>,
 }
 
 impl Draft {
@@ -66,6 +68,7 @@ impl Drafts {
                 embedded: draft.embedded,
                 arm: draft.arm.unwrap_or_default(),
                 rod: draft.rod,
+                locked: draft.locked,
             });
         }
         (stems, anchors)
@@ -199,6 +202,7 @@ impl<'a> Resolver<'a> {
             arm: anchor.arm.as_ref().map(|arm| ***arm),
             gap: anchor.gap.as_ref().map(|gap| ***gap),
             rod: None,
+            locked: anchor.locked.as_ref().map(|locked| locked.value.clone()),
         })
     }
 

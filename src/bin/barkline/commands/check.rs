@@ -95,6 +95,6 @@ fn form(document: &CheckDocument, show: Show, form: Form) -> Result<String, Stop
     })
 }
 
-fn findings(diagnostics: &Diagnostics) -> Vec<Finding> {
+pub(super) fn findings(diagnostics: &Diagnostics) -> Vec<Finding> {
     diagnostics.iter().map(Finding::from).collect()
 }

@@ -3,6 +3,7 @@
 mod check;
 mod completions;
 mod criteria;
+mod explain;
 mod manual;
 mod new;
 mod report;
@@ -32,6 +33,11 @@ pub(crate) fn run(args: Args) -> Status {
     let done = match args.command {
         Command::Check { layout, lose_one } => check::run(&layout, lose_one, &common),
         Command::Report { layout } => report::run(&layout, &common),
+        Command::Explain {
+            layout,
+            anchor,
+            check,
+        } => explain::run(&layout, &anchor, check.as_deref(), &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),
