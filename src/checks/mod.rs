@@ -2,6 +2,7 @@
 //!
 //! `limit_states` has one module for each that hangs on loads, `fit` those that hang on place and size.
 
+mod as_built;
 mod context;
 mod demands;
 mod elastic;
@@ -9,12 +10,18 @@ mod fit;
 mod limit_states;
 mod lose;
 mod result;
+mod size;
 mod strength;
 #[cfg(test)]
 mod tests;
 
+pub use as_built::{AsBuiltError, AsBuiltResults};
 pub use lose::{Exceeded, Going, LostOne};
 pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
+pub use size::{
+    Change, ChangeKind, FoundBy, NotProposed, Proposal, SizeResults, Sizing, Spare, SpareValue,
+    Worse,
+};
 
 use crate::analysis::platform::{
     self, AnalysisError, AnchorForces, JointForces, JointKind, Solved,
@@ -81,6 +88,18 @@ impl Platform {
     }
 }
 
+/// One attachment of a platform, with every load on it times a factor (1).
+fn alone(
+    platform: &Platform,
+    criteria: &Criteria,
+    index: usize,
+    factor: f64,
+) -> Result<Attachment, CheckError> {
+    let actions = loads::actions(platform, criteria)?;
+    let solved = platform::solve(platform, &actions, criteria)?;
+    Run::new(platform, criteria, &solved)?.attachment_under(index, factor)
+}
+
 /// What all attachments share.
 struct Run<'a> {
     platform: &'a Platform,
@@ -117,15 +136,21 @@ impl<'a> Run<'a> {
     }
 
     fn attachment(&self, index: usize) -> Result<Attachment, CheckError> {
+        self.attachment_under(index, 1.0)
+    }
+
+    /// An attachment with every load on it times a factor (1).
+    fn attachment_under(&self, index: usize, factor: f64) -> Result<Attachment, CheckError> {
         let anchor = &self.platform.anchors()[index];
         let forces = self.solved.anchor(index)?;
-        let demands = demands::demands(
+        let mut demands = demands::demands(
             &forces,
             self.solved,
             &self.around,
             self.criteria,
             &self.combinations,
         );
+        demands.scale(factor);
         attachment(self.platform, anchor, &forces, self.criteria, &demands).map_err(|error| {
             CheckError::Anchor {
                 anchor: anchor.id.clone(),

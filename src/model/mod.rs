@@ -4,10 +4,12 @@
 //! plain records; [`Platform::new`] is the one gate at which they are checked together.
 
 pub mod anchor;
+pub mod as_built;
 pub mod criteria;
 pub mod deck;
 pub mod load;
 pub mod member;
+mod moved;
 pub mod plan;
 pub mod platform;
 pub mod site;
@@ -16,6 +18,7 @@ pub mod stem;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
+pub use as_built::{AsBuilt, Built, BuiltChange, BuiltKey, Dimension, Unmeasured};
 pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState, NOT_READ};
 pub use deck::{Deck, Diaphragm, Joists};
 pub use load::{
