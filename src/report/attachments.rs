@@ -106,7 +106,7 @@ fn utilization(check: Option<&CheckResult>) -> Cell {
 }
 
 /// Two places, rounded up: a utilization that is over one never reads as one.
-fn up(number: f64) -> String {
+pub(super) fn up(number: f64) -> String {
     format!("{:.2}", (number * 100.0 - NOISE).ceil() / 100.0 + 0.0)
 }
 

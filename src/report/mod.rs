@@ -4,6 +4,7 @@
 //! disagree. [`Sheet`] is a table before it takes a form, used for the published values and for the rows of a check.
 //! Exporters return text or write to what they are given; nothing here prints.
 
+mod as_built;
 mod attachments;
 mod csv;
 mod document;
@@ -11,8 +12,13 @@ mod finding;
 mod json;
 mod markdown;
 mod sheet;
+mod sizing;
 mod words;
 
+pub use as_built::{
+    AS_BUILT_SCHEMA, AsBuiltDocument, BuiltChangePart, BuiltPart, as_built_lines, as_built_sheet,
+    as_built_summary,
+};
 pub use attachments::{attachment_sheet, check_sheet, worst_first};
 pub use csv::sheet_csv;
 pub use document::{
@@ -20,7 +26,11 @@ pub use document::{
     DeckPart, ErrorDocument, FactorPart, Provenance,
 };
 pub use finding::{Finding, Severity};
-pub use json::{ReportError, check_json, error_json, sheet_json};
-pub use markdown::{check_markdown, sheet_markdown};
+pub use json::{ReportError, as_built_json, check_json, error_json, sheet_json, size_json};
+pub use markdown::{as_built_markdown, check_markdown, sheet_markdown, size_markdown};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
+pub use sizing::{
+    NotProposedPart, ProposalPart, SIZE_SCHEMA, SizeDocument, SizeParagraph, SizedPart, SparePart,
+    change_words, proposal_words, size_paragraphs, size_sheet, spare_sheet,
+};
 pub use words::{not_needed_only, reviews, standings, summary};

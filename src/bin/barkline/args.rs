@@ -64,6 +64,15 @@ pub(crate) enum Command {
     Check {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
+        /// Check what was built beside what was drawn, by the `as_built` rows of the layout
+        #[arg(long)]
+        as_built: bool,
+    },
+    /// Find the smallest changes that make each failing attachment pass, and what the others could still take
+    #[command(after_help = EXIT_STATUS)]
+    Size {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
     },
     /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
     Woods {
@@ -101,7 +110,7 @@ impl Command {
     /// The layout that the command reads.
     pub(crate) fn layout(&self) -> Option<&Path> {
         match self {
-            Self::Check { layout } => Some(layout),
+            Self::Check { layout, .. } | Self::Size { layout } => Some(layout),
             Self::Woods { .. }
             | Self::Steels
             | Self::Sizes
