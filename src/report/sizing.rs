@@ -107,6 +107,8 @@ impl From<&Sizing> for SizedPart {
                     change: own.kind.id(),
                     words: own.kind.words(),
                     why: own.why.clone(),
+                    nearest: own.nearest.map(|(state, _)| state),
+                    utilization: own.nearest.map(|(_, used)| used),
                 })
                 .collect(),
             spare: sizing.spare.as_ref().map(SparePart::from),
@@ -116,7 +118,7 @@ impl From<&Sizing> for SizedPart {
 }
 
 /// A kind of change that does not help.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NotProposedPart {
     /// Its word in files.
     pub change: &'static str,
@@ -124,6 +126,10 @@ pub struct NotProposedPart {
     words: &'static str,
     /// Why.
     pub why: String,
+    /// The limit state in which the nearest to passing of what was tried fails.
+    pub nearest: Option<LimitState>,
+    /// Its demand over allowable (1).
+    pub utilization: Option<f64>,
 }
 
 /// What an attachment could still take: the value that passes, and whether a step more was tried and fails.
@@ -425,9 +431,21 @@ fn paragraph(part: &SizedPart, show: Show) -> SizeParagraph {
     let after = part
         .not_proposed
         .iter()
-        .map(|own| format!("Not {}: {}.", own.words, own.why))
+        .map(|own| format!("Not {}: {}{}.", own.words, own.why, nearest(own)))
         .collect();
     SizeParagraph { head, items, after }
+}
+
+/// By how much the nearest to passing falls short.
+fn nearest(own: &NotProposedPart) -> String {
+    match (own.nearest, own.utilization) {
+        (Some(state), Some(used)) => format!(
+            "; the nearest uses {} of what it may in {}",
+            super::attachments::up(used),
+            state.words()
+        ),
+        _ => String::new(),
+    }
 }
 
 /// What the passing attachments could still take.

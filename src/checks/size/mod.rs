@@ -61,12 +61,14 @@ pub struct Proposal {
 }
 
 /// A kind of change that was tried and makes no pass, or could not be tried.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct NotProposed {
     /// The kind.
     pub kind: ChangeKind,
     /// Why.
     pub why: String,
+    /// Of what was tried and fails, the nearest to passing: its limit state, demand over allowable (1).
+    pub nearest: Option<(LimitState, f64)>,
 }
 
 /// What can be done about an attachment, or what it could still take.
@@ -124,7 +126,11 @@ impl Platform {
                     for kind in ChangeKind::ALL {
                         match sizer.propose(*kind) {
                             Ok(proposal) => sizing.proposals.push(proposal),
-                            Err(why) => sizing.not_proposed.push(NotProposed { kind: *kind, why }),
+                            Err(why) => sizing.not_proposed.push(NotProposed {
+                                kind: *kind,
+                                why,
+                                nearest: sizer.nearest(),
+                            }),
                         }
                     }
                     sizing.proposals.sort_by(|a, b| {

@@ -4,8 +4,8 @@ use super::search::{self, Found};
 use super::{Change, ChangeKind, FoundBy, Proposal, Worse, acceptable};
 use crate::checks::{Attachment, Results, Verdict, alone};
 use crate::model::{
-    Anchor, AnchorSize, Carrier, Case, Criteria, Parts, Platform, PlatformError, Segment, Steel,
-    Stem,
+    Anchor, AnchorSize, Carrier, Case, Criteria, LimitState, Parts, Platform, PlatformError,
+    Segment, Steel, Stem,
 };
 use crate::tables;
 use crate::units::{Length, Show, Stress, si, us};
@@ -16,6 +16,8 @@ use std::convert::Infallible;
 const ON_STEP: f64 = 1e-6;
 /// Steps by which the live load is lessened: hundredths of it.
 const HUNDREDTHS: u32 = 100;
+/// The least of the live load that is worth asking about: none at all is no platform.
+const LEAST_LIVE: u32 = 1;
 
 /// A change with the platform that it makes, and what else goes with it.
 pub(super) struct Trial {
@@ -34,6 +36,8 @@ pub(super) struct Sizer<'a> {
     tries: Cell<usize>,
     /// Why the last try could not be checked.
     obstacle: RefCell<Option<String>>,
+    /// Of the tries that fail, the nearest to passing.
+    nearest: Cell<Option<(LimitState, f64)>>,
 }
 
 impl<'a> Sizer<'a> {
@@ -52,6 +56,7 @@ impl<'a> Sizer<'a> {
             index,
             tries: Cell::new(0),
             obstacle: RefCell::new(None),
+            nearest: Cell::new(None),
         }
     }
 
@@ -87,6 +92,7 @@ impl<'a> Sizer<'a> {
     /// The smallest change of a kind that makes the attachment pass, or why there is none.
     pub(super) fn propose(&self, kind: ChangeKind) -> Result<Proposal, String> {
         self.obstacle.replace(None);
+        self.nearest.set(None);
         match kind {
             ChangeKind::BossInWood => self.boss_in_wood(),
             ChangeKind::ShorterArm => self.shorter_arm(),
@@ -103,9 +109,35 @@ impl<'a> Sizer<'a> {
     pub(super) fn passes(&self, platform: &Platform) -> bool {
         self.count();
         match alone(platform, self.criteria, self.index, 1.0) {
-            Ok(after) => acceptable(self.attachment(), &after),
+            Ok(after) => acceptable(self.attachment(), &after) || self.short(&after),
             Err(error) => self.stopped(error.to_string()),
         }
+    }
+
+    /// Of the tries of a kind that fail, the nearest to passing: its limit state, demand over allowable (1).
+    pub(super) fn nearest(&self) -> Option<(LimitState, f64)> {
+        self.nearest.get()
+    }
+
+    /// Notes by how much a try falls short: then it does not pass.
+    fn short(&self, after: &Attachment) -> bool {
+        let fails = after
+            .checks()
+            .iter()
+            .filter(|check| check.verdict == Verdict::Fail);
+        let used = fails.filter_map(|check| Some((check.limit_state, check.utilization?)));
+        let worst = used.max_by(|a, b| a.1.total_cmp(&b.1));
+        match (worst, after.governing()) {
+            (Some(own), _) if self.nearest().is_none_or(|known| own.1 < known.1) => {
+                self.nearest.set(Some(own));
+            }
+            (None, Some(check)) if check.verdict == Verdict::Review => {
+                let words = check.limit_state.words();
+                return self.stopped(format!("where nothing fails, {words} is to be reviewed"));
+            }
+            _ => {}
+        }
+        false
     }
 
     /// Notes why something could not be checked: then it does not pass.
@@ -363,7 +395,7 @@ impl<'a> Sizer<'a> {
         if !has_live(self.platform) {
             return Err("there is no live load".into());
         }
-        self.fewest(HUNDREDTHS, FoundBy::Halving, |k| {
+        self.fewest(HUNDREDTHS - LEAST_LIVE, FoundBy::Halving, |k| {
             let share = f64::from(HUNDREDTHS - k) / f64::from(HUNDREDTHS);
             let decks = self.platform.decks().iter();
             let decks = decks.filter(|deck| deck.live.value > 0.0);
