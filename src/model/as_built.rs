@@ -245,7 +245,11 @@ impl Record {
         }
         // Where the arm was not measured, the load stays where it was drawn.
         let out = drawn_stem.wood_radius() + drawn.arm * drawn.tilt.value.cos();
-        let stays = (out - stem.wood_radius()) / anchor.tilt.value.cos();
+        let stays = if stem == drawn_stem && anchor.tilt == drawn.tilt {
+            drawn.arm
+        } else {
+            (out - stem.wood_radius()) / anchor.tilt.value.cos()
+        };
         anchor.arm = row.arm.unwrap_or(stays);
         self.compare(row, (&drawn, &drawn_stem), (&anchor, &stem));
         let (from, to) = (drawn.load_point(&drawn_stem), anchor.load_point(&stem));
@@ -265,30 +269,33 @@ impl Record {
         let boss = row.boss_in_wood.unwrap_or_else(|| anchor.sound_boss(stem));
         anchor.embedded = boss + stem.soft;
         let nothing = si::metres(0.0);
-        let over = row.hole_over.unwrap_or(nothing);
-        let Some(depth) = row.depth else {
-            anchor.empty = over;
-            return;
-        };
-        let shank = shank_length(anchor);
-        let room = (depth - over - boss).max(nothing);
-        anchor.empty = over + (room - shank).max(nothing);
-        if (shank - room).value > SAME {
-            shorten(anchor, shank - room);
-            self.remarks.push(format!(
-                "anchor {}: the hole is shallower than the bar; the bar is taken as cut to it, thread and all",
-                anchor.id
-            ));
-            if row.boss_in_wood.is_none() {
-                self.open.push(format!(
-                    "anchor {}: its hole is too shallow, and how much of the boss is in the wood was not measured",
-                    anchor.id
-                ));
+        anchor.empty = row.hole_over.unwrap_or(nothing);
+        if let Some(depth) = row.depth {
+            let shank = shank_length(anchor);
+            let room = (depth - anchor.empty - boss).max(nothing);
+            anchor.empty += (room - shank).max(nothing);
+            if (shank - room).value > SAME {
+                self.shallow(row, anchor, shank - room);
             }
         }
         if anchor.empty.value > SAME {
             self.remarks.push(format!(
                 "anchor {}: the empty hole behind the tip bears and holds nothing; it counts in the depth of the hole",
+                anchor.id
+            ));
+        }
+    }
+
+    /// A hole into which the bar does not go whole.
+    fn shallow(&mut self, row: &AsBuilt, anchor: &mut Anchor, by: Length) {
+        shorten(anchor, by);
+        self.remarks.push(format!(
+            "anchor {}: the hole is shallower than the bar; the bar is taken as cut to it, thread and all",
+            anchor.id
+        ));
+        if row.boss_in_wood.is_none() {
+            self.open.push(format!(
+                "anchor {}: its hole is too shallow, and how much of the boss is in the wood was not measured",
                 anchor.id
             ));
         }

@@ -50,7 +50,11 @@ pub struct SizeDocument {
 impl SizeDocument {
     /// The record of a sizing.
     pub fn new(results: &SizeResults, provenance: Provenance, diagnostics: Vec<Finding>) -> Self {
-        let mut cautions = vec![RANKED.to_owned(), SPARE.to_owned()];
+        let proposed = results.sizings.iter().any(|own| !own.proposals.is_empty());
+        let spare = results.sizings.iter().any(|own| own.spare.is_some());
+        let own = [(proposed, RANKED), (spare, SPARE)].into_iter();
+        let own = own.filter_map(|(said, words)| said.then(|| words.to_owned()));
+        let mut cautions: Vec<String> = own.collect();
         cautions.extend_from_slice(results.checked.cautions());
         Self {
             schema: SIZE_SCHEMA,

@@ -92,7 +92,8 @@ impl Sizer<'_> {
         };
         let at = |k| self.with_arm(grid.at(k), |to| Change::ShorterArm { from, to });
         let mut fails = |k: u32| Ok::<_, Infallible>(k > 0 && !self.tried(at(k)));
-        let Ok(found) = search::first(0, grid.steps, &mut fails);
+        // A longer arm may sink more by right: what lies between is looked at as well.
+        let Ok(found) = search::looked_for(0, grid.steps, &mut fails);
         let (arm, k) = match found {
             // Even one step is too much: what stands is the longest.
             Found::First(1) => return (SpareValue::Most(from), Vec::new()),
