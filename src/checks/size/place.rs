@@ -2,7 +2,7 @@
 
 use super::search::{self, Found};
 use super::tries::{Sizer, Trial, told};
-use super::{Change, FoundBy, Proposal, acceptable};
+use super::{Change, FoundBy, Proposal};
 use crate::checks::{Verdict, alone};
 use crate::model::{Anchor, Beam, BeamSupport, Carrier, Point, Seat, Stem};
 use crate::units::{Angle, Length, Show, si, us};
@@ -136,8 +136,12 @@ impl Sizer<'_> {
                 return self.whole(trial, FoundBy::Turns);
             }
         }
+        let tried = match count {
+            1 => "one place".to_owned(),
+            count => format!("{count} places"),
+        };
         Err(self.why_not(&format!(
-            "{count} places under beam {} were tried, and none makes both anchors pass",
+            "tried at {tried} under beam {}, it does not make both anchors pass",
             own.id
         )))
     }
@@ -217,7 +221,7 @@ impl Sizer<'_> {
         self.count();
         let last = trial.platform.anchors().len() - 1;
         match alone(&trial.platform, self.criteria, last, 1.0) {
-            Ok(new) => new.verdict() == Verdict::Pass && acceptable(&new, &new),
+            Ok(new) => new.verdict() == Verdict::Pass,
             Err(error) => self.stopped(error.to_string()),
         }
     }
