@@ -54,6 +54,27 @@ fn the_starter_layout_passes_as_it_stands() {
     );
 }
 
+/// Ids, paths and the numbers of one substitution are whole words; everything else is broken to the width.
+#[test]
+fn an_explanation_fits_narrow_and_wide_screens() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/examples");
+    for width in [80, 120] {
+        for show in ["us", "si"] {
+            let found = Command::new(env!("CARGO_BIN_EXE_barkline"))
+                .args(["explain", "one-anchor.toml", "A1", "--show", show])
+                .current_dir(&folder)
+                .env("COLUMNS", width.to_string())
+                .output()
+                .unwrap();
+            let printed = text(&found.stdout);
+            assert!(printed.contains("Diagrams") && printed.contains("limit load"));
+            for line in printed.lines() {
+                assert!(line.chars().count() <= width, "{width}: {line}");
+            }
+        }
+    }
+}
+
 #[test]
 fn a_file_that_exists_is_not_replaced_without_force() {
     let folder = tempfile::tempdir().unwrap();

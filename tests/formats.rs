@@ -59,6 +59,7 @@ const SAME_EVERYWHERE: &[&str] = &[
     "lose_one_gradual",
     "lose_one_live",
     "seat_level",
+    "seat_friction",
     "duration_cap",
 ];
 

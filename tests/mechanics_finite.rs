@@ -5,12 +5,16 @@ use barkline::mechanics::eurocode5::{self, DoubleShear, WoodKind};
 use barkline::mechanics::general_dowel::{self, Member};
 use barkline::mechanics::group_action::{Joined, group_action_factor, load_slip_modulus};
 use barkline::mechanics::statics::{self, Point, Span, SpringSupport};
+use barkline::mechanics::stem::Bore;
+use barkline::mechanics::sway::taper::TaperedStem;
+use barkline::mechanics::sway::{pair, roots, taper, vibration, wind};
 use barkline::mechanics::yield_modes::{self, Joint, Mode, ModeLoads};
 use barkline::mechanics::{
-    MechanicsError, embedment, exclusion, modulus, round_bar, stem, withdrawal,
+    MechanicsError, embedment, exclusion, growth, modulus, round_bar, stem, withdrawal,
 };
 use barkline::units::si::{
-    kilograms_per_cubic_metre, metres, newton_metres, newtons, newtons_per_metre, pascals, radians,
+    kilograms, kilograms_per_cubic_metre, metres, metres_per_second, newton_metres,
+    newton_metres_per_kilogram, newtons, newtons_per_metre, pascals, per_second, radians,
     square_metres,
 };
 use proptest::prelude::*;
@@ -211,6 +215,73 @@ fn platforms(n: [f64; 8]) -> Vec<Outcome> {
     ]
 }
 
+fn trees(n: [f64; 8]) -> Vec<Outcome> {
+    let [a, b, c, d, e, f, g, h] = n;
+    let stem = TaperedStem {
+        height: metres(a),
+        stiffness: newtons(b) * square_metres(1.0),
+        taper: c,
+    };
+    let moved = |weight, length| (newtons(weight), metres(length));
+    let one = |r: Result<f64, MechanicsError>| r.map(|v| vec![v]);
+    let bore = |diameter, depth| Bore {
+        diameter: metres(diameter),
+        depth: metres(depth),
+    };
+    vec![
+        taper::diameter_at(metres(a), metres(b), metres(c), metres(d), e).map(|v| vec![v.value]),
+        taper::base_diameter(metres(a), metres(b)).map(|v| vec![v.value]),
+        taper::stem_volume(metres(a), metres(b), c).map(|v| vec![v.value]),
+        taper::deflection(&stem, newtons(d), metres(e), metres(f)).map(|v| vec![v.value]),
+        taper::slope(&stem, newtons(d), metres(e), metres(f)).map(|v| vec![v.value]),
+        taper::prismatic_deflection(stem.stiffness, newtons(d), metres(e), metres(f))
+            .map(|v| vec![v.value]),
+        roots::anchorage_moment(newton_metres_per_kilogram(a), kilograms(b)).map(|v| vec![v.value]),
+        roots::breaking_moment(pascals(a), b, metres(c)).map(|v| vec![v.value]),
+        roots::root_stiffness(newton_metres(a)).map(|v| vec![v.value]),
+        roots::root_rotation(newton_metres(a), newton_metres(b)).map(|v| vec![v.value]),
+        roots::root_movement(metres(c), newton_metres(a), newton_metres(b)).map(|v| vec![v.value]),
+        roots::side_stiffness(&stem, newton_metres(g), metres(f)).map(|v| vec![v.value]),
+        one(wind::drag_coefficient(
+            a,
+            b,
+            metres_per_second(c),
+            metres_per_second(d),
+        )),
+        wind::crown_drag(
+            kilograms_per_cubic_metre(a),
+            square_metres(b),
+            metres_per_second(c),
+            d,
+        )
+        .map(|v| vec![v.value]),
+        wind::turning_moment_in_stand(metres(a), metres(b), metres_per_second(c))
+            .map(|v| vec![v.value]),
+        one(wind::self_weight_factor(
+            newton_metres(a),
+            moved(b, c),
+            moved(d, e),
+        )),
+        vibration::conifer_frequency(metres(a), metres(b)).map(|v| vec![v.value]),
+        one(vibration::damping_ratio(per_second(a), per_second(b))),
+        vibration::greenhill_height(pascals(a), kilograms_per_cubic_metre(b), metres(c))
+            .map(|v| vec![v.value]),
+        pair::relative_movement(metres(a), metres(b))
+            .map(|v| vec![v.in_phase.value, v.uncorrelated.value, v.opposed.value]),
+        pair::locked_in_force(metres(a), &[newtons_per_metre(b), newtons_per_metre(c)])
+            .map(|v| vec![v.value]),
+        growth::radial_growth(a, b, metres(c), metres(d), e).map(|v| vec![v.value]),
+        growth::bark_thickness(a, metres(b)).map(|v| vec![v.value]),
+        growth::new_wood(metres(a), b).map(|v| vec![v.value]),
+        one(growth::years_to_contact(metres(a), metres(b), metres(c))),
+        one(stem::stepped_hole_strength_loss(
+            metres(a),
+            bore(b, c),
+            bore(d, h),
+        )),
+    ]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(4000))]
 
@@ -218,7 +289,8 @@ proptest! {
     fn every_equation_answers_with_finite_numbers_or_an_error(
         n in prop::array::uniform8(number()), count in prop_oneof![0..5_u32, Just(u32::MAX)],
     ) {
-        let families = [wood(n), steel(n), dowels(n, count), eurocode(n, count), platforms(n)];
+        let families =
+            [wood(n), steel(n), dowels(n, count), eurocode(n, count), platforms(n), trees(n)];
         for (family, outcomes) in families.iter().enumerate() {
             for (place, outcome) in outcomes.iter().enumerate() {
                 let fine = outcome.as_ref().map_or(true, |values| values.iter().all(|v| v.is_finite()));
@@ -234,4 +306,5 @@ fn ordinary_numbers_are_answered_by_every_equation() {
     let answered = |outcomes: Vec<Outcome>| outcomes.iter().filter(|o| o.is_ok()).count();
     assert!(answered(wood(n)) >= 20 && answered(steel(n)) == 13 && answered(dowels(n, 3)) == 10);
     assert!(answered(eurocode(n, 3)) >= 8 && answered(platforms(n)) == 6);
+    assert!(answered(trees(n)) >= 22, "{}", answered(trees(n)));
 }

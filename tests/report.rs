@@ -69,6 +69,7 @@ fn anchor(id: &str, faces: f64) -> Anchor {
         rod: None,
         tilt: si::degrees(0.0),
         empty: si::metres(0.0),
+        locked: None,
     }
 }
 
@@ -84,6 +85,7 @@ fn document(force: f64) -> CheckDocument {
         shell: None,
         lean: si::degrees(0.0),
         leans: si::degrees(0.0),
+        whole: None,
     };
     let load = |at, live| {
         let magnitudes = [0.0, live, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
@@ -401,4 +403,97 @@ fn a_sheet_in_json_is_in_si_with_its_unit_in_the_key() {
         Some(document.attachments[1].load_n)
     ));
     assert_eq!(first["verdict"], "fail");
+}
+
+/// A beam on the two anchors, its strength known or not.
+fn with_beam(strength: &str) -> CheckDocument {
+    let anchor = |id: &str, east: &str| {
+        format!(
+            "[[tree]]\nid = \"{id}-tree\"\nspecies = \"white oak\"\nat = [\"{east}\", \"0 ft\"]\ndiameter = \"30 in\"\nbark = \"0.8 in\"\n\
+             [[anchor]]\nid = \"{id}\"\ntree = \"{id}-tree\"\nfaces = \"N\"\nsize = \"102x152/51\"\narm = \"3 in\"\n"
+        )
+    };
+    let text = format!(
+        "{}{}[[beam]]\nid = \"b\"\non = [\"a1\", \"a2\"]\nheld_down = true\nsize = \"2x6\"\n{strength}\n\
+         [[load]]\nid = \"p\"\non = \"b at 5 ft\"\nlive = \"400 lbf\"\n",
+        anchor("a1", "0 ft"),
+        anchor("a2", "10 ft")
+    );
+    let layout = barkline::Layout::from_toml(&text).unwrap_or_else(|found| panic!("{found}"));
+    let platform = layout
+        .resolve()
+        .unwrap_or_else(|found| panic!("{found}"))
+        .platform;
+    CheckDocument::new(
+        &platform.check().unwrap(),
+        Provenance::of(b"abc"),
+        Vec::new(),
+    )
+}
+
+#[test]
+fn members_stand_in_every_output() {
+    use barkline::report::{member_sheet, member_summary};
+    let failing = with_beam("wood = \"Hem-Fir\"\ngrade = \"No. 2\"");
+    let value = json(&failing);
+    assert_eq!(value["verdict"], "fail");
+    assert!(
+        value["attachments"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|part| part["verdict"] == "pass")
+    );
+    let member = &value["members"][0];
+    assert_eq!(
+        keys(member),
+        [
+            "member",
+            "kind",
+            "pieces",
+            "verdict",
+            "governing",
+            "utilization",
+            "margin",
+            "checks"
+        ]
+    );
+    assert_eq!(
+        (&member["member"], &member["kind"]),
+        (&"b".into(), &"beam".into())
+    );
+    assert_eq!(member["checks"][0]["check"], "member_bending");
+    assert!(member["checks"][0]["demand_pa"].as_f64().unwrap() > 1e6);
+    assert!(member["checks"][3]["demand_m"].as_f64().unwrap() > 1e-3);
+    let sentence = member_summary(&failing, Show::Us).unwrap();
+    assert!(
+        sentence.starts_with("1 of 1 member fails: beam b in "),
+        "{sentence}"
+    );
+    assert_eq!(member_sheet(&failing).rows.len(), 1);
+    let markdown = check_markdown(&failing, Show::Us);
+    assert!(
+        markdown.contains("## Members") && markdown.contains("| beam b |"),
+        "{markdown}"
+    );
+    let mut bytes = Vec::new();
+    sheet_csv(&check_sheet(&failing), Show::Si, &mut bytes).unwrap();
+    let csv = String::from_utf8(bytes).unwrap();
+    assert!(
+        csv.contains(",,beam b,member_bending,member,fail,"),
+        "{csv}"
+    );
+}
+
+#[test]
+fn a_member_of_unknown_strength_is_named_and_no_pass() {
+    use barkline::report::member_summary;
+    let unknown = with_beam("modulus = \"1.3e6 psi\"");
+    assert_eq!(json(&unknown)["verdict"], "review");
+    let sentence = member_summary(&unknown, Show::Us).unwrap();
+    assert!(
+        sentence.starts_with("1 of 1 member needs review: beam b in ")
+            && sentence.contains("neither its grade"),
+        "{sentence}"
+    );
 }

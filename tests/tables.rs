@@ -30,6 +30,20 @@ fn green(name: &str) -> &'static GreenWood {
     tables::find_green_wood(name).unwrap()
 }
 
+/// The references of the tables of whole trees.
+fn of_trees() -> Vec<(String, &'static Reference)> {
+    let species = tables::stem_species_rows().iter();
+    let tapers = tables::stem_tapers().iter();
+    let growths = tables::radial_growths().iter();
+    let barks = tables::bark_ratios().iter();
+    species
+        .map(|r| (r.id.clone(), r.reference()))
+        .chain(tapers.map(|r| (r.id.clone(), r.reference())))
+        .chain(growths.map(|r| (r.id.clone(), r.reference())))
+        .chain(barks.map(|r| (r.id.clone(), r.reference())))
+        .collect()
+}
+
 /// Every reference of every table, with a name for messages.
 fn references() -> Vec<(String, &'static Reference)> {
     let mut all: Vec<(String, &'static Reference)> = Vec::new();
@@ -79,6 +93,16 @@ fn references() -> Vec<(String, &'static Reference)> {
             .map(|r| (r.id.clone(), r.reference())),
     );
     all.extend(
+        tables::size_factors()
+            .iter()
+            .map(|r| (r.id.clone(), r.reference())),
+    );
+    all.extend(
+        tables::wet_services()
+            .iter()
+            .map(|r| (r.id.clone(), r.reference())),
+    );
+    all.extend(
         tables::strength_classes()
             .iter()
             .map(|r| (r.id.clone(), r.reference())),
@@ -109,6 +133,7 @@ fn references() -> Vec<(String, &'static Reference)> {
             .map(|r| (r.title.clone(), r.reference())),
     );
     all.extend(of_wind_and_formats());
+    all.extend(of_trees());
     for table in [
         tables::safety_factors(),
         tables::snow_factors(),
@@ -192,7 +217,13 @@ mod whole {
             anchor_sizes,
             lumber_sizes,
             design_woods,
-            strength_classes
+            size_factors,
+            wet_services,
+            strength_classes,
+            stem_species_rows,
+            stem_tapers,
+            radial_growths,
+            bark_ratios
         );
         unique!(
             live_loads,
@@ -334,7 +365,7 @@ mod whole {
     /// A column of numbers ends in its unit, or is one of the pure numbers, codes and names here.
     #[test]
     fn every_column_of_numbers_names_its_unit() {
-        const UNITS: [&str; 18] = [
+        const UNITS: [&str; 23] = [
             "_ft",
             "_psi",
             "_ksi",
@@ -353,8 +384,13 @@ mod whole {
             "_kg_per_m3",
             "_factor",
             "_lbf",
+            "_m",
+            "_gpa",
+            "_m_per_s",
+            "_n_m_per_kg",
+            "_exponent",
         ];
-        const PURE: [&str; 9] = [
+        const PURE: [&str; 10] = [
             "coefficient",
             "alpha",
             "specific_gravity",
@@ -364,6 +400,7 @@ mod whole {
             "row",
             "edition",
             "id",
+            "drag_constant",
         ];
         for (file, text) in data_files("csv") {
             let mut reader = csv::ReaderBuilder::new()
@@ -1664,7 +1701,8 @@ mod factors {
             ("first_crushing", 1.0),
             ("first_crushing_permanent", 1.6),
             ("limit_load", 3.0),
-            ("splitting", 2.4),
+            ("splitting", 3.0),
+            ("splitting_permanent", 3.5),
             ("push", 1.67),
             ("steel_bending_bark_line", 1.67),
             ("steel_bending_embedded", 1.67),
@@ -1785,5 +1823,169 @@ mod factors {
         assert!(
             matches!(tables::hole_rule("hole-over-stem").unwrap().value, Some(FactorValue::Number(share)) if close(share, 1.0 / 6.0))
         );
+    }
+}
+
+mod whole_trees {
+    use super::*;
+    use barkline::tables::Fit;
+    use barkline::units::si::{metres, millimetres};
+
+    /// A wood stands in at most one row, and every id is that of a green wood.
+    fn each_once<'a>(table: &str, woods: impl Iterator<Item = (&'a str, &'a [String])>) {
+        let known: BTreeSet<&str> = tables::green_woods()
+            .iter()
+            .map(|wood| wood.species.id.as_str())
+            .collect();
+        let mut seen: BTreeMap<&str, &str> = BTreeMap::new();
+        for (row, woods) in woods {
+            for wood in woods {
+                assert!(known.contains(wood.as_str()), "{table}: {wood}");
+                let other = seen.insert(wood, row);
+                assert!(
+                    other.is_none_or(|other| other == row),
+                    "{table}: {wood} stands in {row} and {other:?}"
+                );
+            }
+        }
+        assert!(seen.len() > 15, "{table} has only {} woods", seen.len());
+    }
+
+    #[test]
+    fn every_wood_stands_in_one_row_at_most() {
+        let rows = tables::stem_species_rows().iter();
+        each_once("stems", rows.map(|r| (r.id.as_str(), r.woods.as_slice())));
+        let rows = tables::stem_tapers().iter();
+        each_once(
+            "tapers",
+            rows.map(|r| (r.species.as_str(), r.woods.as_slice())),
+        );
+        let rows = tables::radial_growths().iter();
+        each_once("growth", rows.map(|r| (r.id.as_str(), r.woods.as_slice())));
+        let rows = tables::bark_ratios().iter();
+        each_once("bark", rows.map(|r| (r.id.as_str(), r.woods.as_slice())));
+        let mut genera = BTreeSet::new();
+        for row in tables::stem_species_rows() {
+            if let Some(genus) = &row.genus {
+                assert!(genera.insert(genus), "{genus} has two rows");
+            }
+        }
+    }
+
+    #[test]
+    fn every_wood_has_a_stem_a_taper_and_a_growth_and_what_stands_in_says_so() {
+        for wood in tables::green_woods() {
+            let (row, fit) = tables::stem_species(wood).unwrap();
+            assert_eq!(fit == Fit::Species, row.woods.contains(&wood.species.id));
+            assert_eq!(row.class, wood.species.class, "{}", wood.species.id);
+            assert!(fit == Fit::Class || row.rupture.is_some());
+            assert_ne!(
+                fit.standing(Standing::Published) == Standing::Published,
+                fit != Fit::Species
+            );
+            let (taper, _) = tables::stem_taper(Some(wood)).unwrap();
+            assert!((0.6..1.1).contains(&taper.exponent));
+            let (growth, _) = tables::growth(wood).unwrap();
+            assert!(growth.b1 > 0.0 && growth.b3 < 1.0);
+        }
+    }
+
+    #[test]
+    fn the_rows_of_any_tree_are_never_the_kind_ones() {
+        for class in [tables::WoodClass::Softwood, tables::WoodClass::Hardwood] {
+            let any = tables::any_stem(class).unwrap();
+            let drag = |row: &tables::StemSpecies, u: f64| {
+                row.drag_constant * u.min(row.drag_limit.value).powf(-row.drag_exponent)
+            };
+            // The evergreen hardwood is not a tree of this table's forests: it drags more than its class.
+            let rows = tables::stem_species_rows()
+                .iter()
+                .filter(|row| row.class == class && row.id != "eucalyptus_globulus");
+            for row in rows {
+                for u in [10.0, 15.0, 20.0, 25.0, 40.0] {
+                    assert!(drag(any, u) >= drag(row, u) - 1e-12, "{} at {u}", row.id);
+                }
+                for soil in 1..=4 {
+                    for rooting in 1..=3 {
+                        assert!(
+                            any.anchorage(soil, rooting) <= row.anchorage(soil, rooting),
+                            "{}",
+                            row.id
+                        );
+                    }
+                }
+                assert!(any.knot_factor <= row.knot_factor);
+                assert!(row.least_anchorage() <= row.anchorage(1, 1).unwrap());
+            }
+        }
+        let fir = tables::stem_species(green("coast Douglas-fir")).unwrap().0;
+        assert!(
+            fir.anchorage(0, 1).is_none()
+                && fir.anchorage(1, 4).is_none()
+                && fir.anchorage(5, 1).is_none()
+        );
+        assert_eq!(fir.anchorage(1, 2).unwrap().value, 170.1);
+        assert_eq!(fir.least_anchorage().value, 129.7);
+    }
+
+    /// The swell of the roots reaches breast height: an exponent draws the stem above it too thick, at worst by this share (1).
+    const TOO_THICK: f64 = 0.081;
+    /// And never thinner than this (1).
+    const TOO_THIN: f64 = 0.02;
+
+    #[test]
+    fn the_exponents_draw_the_trees_they_were_fitted_to() {
+        for row in tables::stem_tapers() {
+            let Some(tree) = row.tree else { continue };
+            for (at, diameter) in &tree.diameters[1..] {
+                let ratio = ((tree.height - *at) / (tree.height - metres(1.3))).value;
+                let drawn = tree.diameters[0].1 * ratio.powf(row.exponent);
+                let off = ((drawn - *diameter) / *diameter).value;
+                assert!(
+                    (-TOO_THIN..TOO_THICK).contains(&off),
+                    "{} at {} m: {off:.3}",
+                    row.id,
+                    at.value
+                );
+                // What is taken off a diameter that was drawn, not measured, covers the worst of them.
+                assert!(
+                    drawn * barkline::model::DRAWN_DIAMETER <= *diameter,
+                    "{}",
+                    row.id
+                );
+            }
+            let given = (tree.diameters[0].1 - tree.breast_diameter).abs();
+            assert!(given < millimetres(30.0), "{}", row.id);
+        }
+    }
+
+    #[test]
+    fn crowns_grow_with_their_trees() {
+        let oak = tables::stem_species(green("white oak")).unwrap().0;
+        assert!(close(
+            oak.crown_width(metres(0.5)).value,
+            0.36 + 0.19 * 50.0
+        ));
+        assert!(close(
+            oak.crown_depth(metres(20.0)).value,
+            1.41 + 0.4 * 20.0
+        ));
+        let pine = tables::stem_species(green("loblolly pine")).unwrap().0;
+        assert_eq!(pine.crown_depth(metres(1.0)), metres(1.0));
+    }
+
+    #[test]
+    fn a_growth_that_is_not_of_the_species_says_so() {
+        let (row, fit) = tables::growth(green("loblolly pine")).unwrap();
+        assert_eq!((row.species.as_str(), fit), ("loblolly pine", Fit::Species));
+        assert_eq!(
+            tables::growth(green("western larch")).unwrap().1,
+            Fit::Class
+        );
+        assert_eq!(
+            tables::growth(green("ponderosa pine")).unwrap().1,
+            Fit::Genus
+        );
+        assert!(tables::bark_ratio(green("Sitka spruce")).is_none());
     }
 }

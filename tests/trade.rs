@@ -165,7 +165,7 @@ id = "top"
 on = ["west at 5 ft", "east at 5 ft"]
 overhang = ["0 ft", "6 ft"]
 held_down = {held_down}
-size = "4x8"
+size = "4x12"
 wood = "Douglas Fir-Larch"
 grade = "No. 1"
 [[load]]

@@ -1,12 +1,13 @@
-//! What the limit states of one anchor share: its bar at both bounds, its strengths, the loads it must carry.
+//! What the limit states of one anchor share: its bar at every bound, its strengths, the loads it must carry.
 
-use super::elastic::Elastic;
+use super::elastic::{Elastic, Piece, State, both};
 use super::result::Measure;
 use super::strength::Strength;
-use crate::mechanics::mechanism::{PlasticBar, PlasticSegment};
+use super::trace::Silent;
+use crate::mechanics::mechanism::{LimitLoad, PlasticBar, PlasticSegment};
 use crate::mechanics::{MechanicsError, round_bar};
 use crate::model::{Anchor, Bound, Criteria, Segment, Stem};
-use crate::units::{Force, Length, Moment, Stress, si};
+use crate::units::{Length, Moment, Stress, si};
 
 /// A load on an anchor, in one combination and one state of the platform.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -19,59 +20,65 @@ pub(super) struct Demand {
     pub(super) side: f64,
     /// Out along the bar (N).
     pub(super) out: f64,
+    /// Turning the bar about its axis, either way (N·m).
+    pub(super) torque: f64,
+    /// By how much down and side load go to and fro while stems sway: from one extreme to the other (N).
+    pub(super) range: [f64; 2],
     /// Duration factor on wood strengths (1).
     pub(super) duration: f64,
     /// Whether only permanent loads act.
     pub(super) permanent: bool,
     /// Share of the down load that is permanent (1).
     pub(super) permanent_share: f64,
-    /// Torque about the bar, either way (N·m).
-    pub(super) torque: f64,
-    /// How far down and side load run to and fro (N).
-    pub(super) range: [f64; 2],
 }
 
 impl Demand {
-    /// Whether every check that looks through a lens is at least as hard under this demand as under `other`.
-    pub(super) fn covers(&self, other: &Self, lens: Lens) -> bool {
-        let across = self.down.abs() >= other.down.abs() && self.side.abs() >= other.side.abs();
-        match lens {
-            Lens::Strength => across && self.lasts(other) && self.pulls(other),
-            Lens::Sinking => across && self.permanent_share >= other.permanent_share,
-            Lens::Torque => self.torque >= other.torque,
-            Lens::Range => self.range[0] >= other.range[0] && self.range[1] >= other.range[1],
-        }
-    }
-
-    fn lasts(&self, other: &Self) -> bool {
-        self.duration.total_cmp(&other.duration).is_le() && (self.permanent || !other.permanent)
-    }
-
-    fn pulls(&self, other: &Self) -> bool {
-        if other.out > 0.0 {
+    /// Whether every check of strength is at least as hard under this demand as under `other`.
+    pub(super) fn strains(&self, other: &Self) -> bool {
+        let out = if other.out > 0.0 {
             self.out >= other.out
         } else {
             self.out <= other.out || other.out == 0.0
+        };
+        self.duration.total_cmp(&other.duration).is_le()
+            && (self.permanent || !other.permanent)
+            && larger(self.down, other.down)
+            && larger(self.side, other.side)
+            && out
+    }
+
+    /// Whether the load point sinks at least as far under this demand as under `other`.
+    pub(super) fn sinks(&self, other: &Self) -> bool {
+        self.permanent_share >= other.permanent_share
+            && larger(self.down, other.down)
+            && larger(self.side, other.side)
+    }
+
+    /// Whether this demand goes to and fro at least as far as `other`.
+    pub(super) fn sways(&self, other: &Self) -> bool {
+        larger(self.range[0], other.range[0]) && larger(self.range[1], other.range[1])
+    }
+
+    /// The same loads times a factor (1).
+    pub(super) fn times(self, factor: f64) -> Self {
+        Self {
+            down: self.down * factor,
+            side: self.side * factor,
+            out: self.out * factor,
+            torque: self.torque * factor,
+            range: self.range.map(|range| range * factor),
+            ..self
         }
     }
 
     /// The resultant across the bar (N).
     pub(super) fn across_bar(&self) -> f64 {
-        self.down.hypot(self.side)
+        both([self.down, self.side])
     }
 }
 
-/// What of a demand a check looks at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Lens {
-    /// Down, side, out; duration and permanence.
-    Strength,
-    /// Down, side and how much of it lasts.
-    Sinking,
-    /// Torque.
-    Torque,
-    /// Range.
-    Range,
+fn larger(own: f64, others: f64) -> bool {
+    own.abs() >= others.abs()
 }
 
 /// A demand against what is allowed.
@@ -116,6 +123,91 @@ pub(super) struct Section {
     pub(super) shear: f64,
     /// Pull (N).
     pub(super) pull: f64,
+    /// Section modulus S (m³).
+    pub(super) modulus: f64,
+}
+
+/// The strengths under one duration factor (1), and the limit loads down and side (N).
+#[derive(Debug)]
+pub(super) struct Row {
+    duration: f64,
+    pub(super) strength: Strength,
+    pub(super) limits: [f64; 2],
+}
+
+macro_rules! factors {
+    ($($name:ident),* $(,)?) => {
+        /// The criteria that checks read for every demand, looked up once: pure numbers, or SI.
+        #[derive(Debug, Clone, Copy)]
+        pub(super) struct Factors { $(pub(super) $name: f64,)* }
+
+        impl Factors {
+            fn of(criteria: &Criteria) -> Self {
+                Self { $($name: criteria.factor(stringify!($name)),)* }
+            }
+        }
+    };
+}
+
+factors! {
+    boss_bearing, boss_bearing_across, shank_bearing, shank_bearing_across, first_crushing, first_crushing_permanent,
+    limit_load, splitting, splitting_permanent, push, steel_bending_bark_line, steel_bending_embedded, steel_shear,
+    steel_interaction, steel_fatigue, withdrawal_wet, deflection_share, deflection_floor,
+}
+
+/// What the demands that can govern are sorted out for, and in which states of the bar they are then looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Aspect {
+    /// Both bounds, snug and loose.
+    Strength,
+    /// The soft bound and the central modulus, snug and loose; the load point alone.
+    Sinking,
+    /// Both bounds, snug and loose, under the range of the load.
+    Sway,
+}
+
+impl Aspect {
+    /// Those demands that no other one covers.
+    pub(super) fn hardest(self, all: &[Demand]) -> Vec<Demand> {
+        let covers = match self {
+            Self::Strength => Demand::strains,
+            Self::Sinking => Demand::sinks,
+            Self::Sway => Demand::sways,
+        };
+        let mut kept: Vec<Demand> = Vec::new();
+        for demand in all {
+            if !kept.iter().any(|other| covers(other, demand)) {
+                kept.retain(|other| !covers(demand, other));
+                kept.push(*demand);
+            }
+        }
+        kept
+    }
+}
+
+/// The bar under one demand, in the states that an aspect looks at.
+#[derive(Debug)]
+pub(super) struct Loaded<'a> {
+    pub(super) demand: Demand,
+    pub(super) states: Vec<State<'a>>,
+}
+
+/// The bar under every demand that can govern.
+#[derive(Debug)]
+pub(super) struct Loads<'a> {
+    strength: Vec<Loaded<'a>>,
+    sinking: Vec<Loaded<'a>>,
+    sway: Vec<Loaded<'a>>,
+}
+
+impl<'a> Loads<'a> {
+    pub(super) fn of(&self, aspect: Aspect) -> &[Loaded<'a>] {
+        match aspect {
+            Aspect::Strength => &self.strength,
+            Aspect::Sinking => &self.sinking,
+            Aspect::Sway => &self.sway,
+        }
+    }
 }
 
 /// One anchor with all that its limit states share.
@@ -124,12 +216,15 @@ pub(super) struct Context<'a> {
     pub(super) anchor: &'a Anchor,
     pub(super) stem: &'a Stem,
     pub(super) criteria: &'a Criteria,
-    /// At half, once and twice the foundation modulus.
-    pub(super) elastic: [Elastic; 3],
+    pub(super) factors: Factors,
+    /// At half and at twice the foundation modulus.
+    pub(super) bounds: [Elastic; 2],
+    /// At the foundation modulus itself.
+    pub(super) central: Elastic,
     /// What each piece of the bar may carry, in the order of the pieces.
     pub(super) sections: Vec<Section>,
-    /// By distinct duration factor (1).
-    strengths: Vec<(f64, Strength, [Force; 2])>,
+    /// By distinct duration factor.
+    rows: Vec<Row>,
 }
 
 impl<'a> Context<'a> {
@@ -139,61 +234,121 @@ impl<'a> Context<'a> {
         criteria: &'a Criteria,
         durations: impl Iterator<Item = f64>,
     ) -> Result<Self, MechanicsError> {
-        let elastic = [
-            Elastic::new(anchor, stem, Bound::Soft)?,
-            Elastic::new(anchor, stem, Bound::Central)?,
-            Elastic::new(anchor, stem, Bound::Stiff)?,
-        ];
+        let clearance = criteria.length("boss_clearance");
+        let elastic = |bound| Elastic::new(anchor, stem, bound, clearance);
         let mut context = Self {
             anchor,
             stem,
             criteria,
-            elastic,
+            factors: Factors::of(criteria),
+            bounds: [elastic(Bound::Soft)?, elastic(Bound::Stiff)?],
+            central: elastic(Bound::Central)?,
             sections: Vec::new(),
-            strengths: Vec::new(),
+            rows: Vec::new(),
         };
-        context.sections = context.elastic[1]
-            .pieces
+        context.sections = context
+            .pieces()
             .iter()
             .map(|piece| context.section(&piece.segment))
             .collect::<Result<_, _>>()?;
         for duration in durations {
-            if !context
-                .strengths
-                .iter()
-                .any(|(known, ..)| known.total_cmp(&duration).is_eq())
-            {
-                let strength =
-                    Strength::new(anchor, stem, criteria, duration, context.largest_bearing())?;
-                let limits = [
-                    context.limit(strength.along)?,
-                    context.limit(strength.across)?,
-                ];
-                context.strengths.push((duration, strength, limits));
+            if !context.rows.iter().any(|row| row.holds(duration)) {
+                let row = context.new_row(duration)?;
+                context.rows.push(row);
             }
         }
         Ok(context)
     }
 
-    /// The elastic bars at both bounds.
-    pub(super) fn bounds(&self) -> [&Elastic; 2] {
-        [&self.elastic[0], &self.elastic[2]]
+    fn new_row(&self, duration: f64) -> Result<Row, MechanicsError> {
+        let strength = self.strength_of(duration)?;
+        Ok(Row {
+            duration,
+            strength,
+            limits: [
+                self.limit(strength.along)?.factor,
+                self.limit(strength.across)?.factor,
+            ],
+        })
     }
 
-    /// Strengths under a demand's duration.
-    pub(super) fn strength(&self, demand: &Demand) -> Result<&Strength, MechanicsError> {
-        self.row(demand).map(|row| &row.1)
+    fn strength_of(&self, duration: f64) -> Result<Strength, MechanicsError> {
+        Strength::new(
+            self.anchor,
+            self.stem,
+            self.criteria,
+            duration,
+            self.largest_bearing(),
+            &mut Silent,
+        )
     }
 
-    /// Plastic limit loads under a demand's duration: down and side.
-    pub(super) fn limits(&self, demand: &Demand) -> Result<[Force; 2], MechanicsError> {
-        self.row(demand).map(|row| row.2)
+    /// Whether the boss has clearance in its counterbore.
+    pub(super) fn has_clearance(&self) -> bool {
+        self.central.is_loose()
     }
 
-    fn row(&self, demand: &Demand) -> Result<&(f64, Strength, [Force; 2]), MechanicsError> {
-        self.strengths
+    /// The pieces of the bar, from the load point inward.
+    pub(super) fn pieces(&self) -> &[Piece] {
+        &self.central.pieces
+    }
+
+    /// The bar under a demand, in the states that an aspect looks at.
+    pub(super) fn loaded(
+        &self,
+        aspect: Aspect,
+        demand: Demand,
+    ) -> Result<Loaded<'_>, MechanicsError> {
+        let [soft, stiff] = &self.bounds;
+        let (elastics, load) = match aspect {
+            Aspect::Strength => ([soft, stiff], [demand.down, demand.side]),
+            Aspect::Sinking => ([soft, &self.central], [demand.down, demand.side]),
+            Aspect::Sway => ([soft, stiff], demand.range),
+        };
+        let mut states = Vec::with_capacity(4);
+        for elastic in elastics {
+            states.push(State::snug(elastic, load));
+            states.extend(State::loose(elastic, load, aspect != Aspect::Sinking)?);
+        }
+        Ok(Loaded { demand, states })
+    }
+
+    /// The bar under those of all demands that can govern an aspect.
+    pub(super) fn hardest(
+        &self,
+        aspect: Aspect,
+        all: &[Demand],
+    ) -> Result<Vec<Loaded<'_>>, MechanicsError> {
+        let hardest = aspect.hardest(all);
+        let loaded = hardest
+            .into_iter()
+            .map(|demand| self.loaded(aspect, demand));
+        loaded.collect()
+    }
+
+    /// The bar under all demands that can govern.
+    pub(super) fn loads(&self, all: &[Demand]) -> Result<Loads<'_>, MechanicsError> {
+        Ok(Loads {
+            strength: self.hardest(Aspect::Strength, all)?,
+            sinking: self.hardest(Aspect::Sinking, all)?,
+            sway: self.hardest(Aspect::Sway, all)?,
+        })
+    }
+
+    /// The same for limit states of wood alone.
+    pub(super) fn loads_on_wood(&self, all: &[Demand]) -> Result<Loads<'_>, MechanicsError> {
+        Ok(Loads {
+            strength: self.hardest(Aspect::Strength, all)?,
+            sinking: Vec::new(),
+            sway: Vec::new(),
+        })
+    }
+
+    /// Strengths and limit loads under a demand's duration.
+    pub(super) fn row(&self, demand: &Demand) -> Result<&Row, MechanicsError> {
+        self.rows
             .iter()
-            .find(|(duration, ..)| duration.total_cmp(&demand.duration).is_eq())
+            .find(|row| row.holds(demand.duration))
             .ok_or(MechanicsError::NoSolution {
                 what: "no strength was prepared for this duration factor",
             })
@@ -201,19 +356,20 @@ impl<'a> Context<'a> {
 
     /// The largest diameter that bears on wood.
     pub(super) fn largest_bearing(&self) -> Length {
-        self.anchor
-            .inside(self.stem)
-            .iter()
-            .map(|piece| piece.bears)
+        let inside = self.pieces().iter().filter(|piece| piece.inside);
+        inside
+            .map(|piece| piece.segment.bears)
             .fold(si::metres(0.0), Length::max)
     }
 
-    /// The plastic limit load across the bar with a bearing strength f on every piece.
-    fn limit(&self, f: Stress) -> Result<Force, MechanicsError> {
-        let piece = |inside: bool, segment: &Segment| {
-            Ok::<_, MechanicsError>(PlasticSegment {
+    /// The pieces of the bar that can yield, with a bearing strength f where they are in the wood: outside and inside.
+    pub(super) fn plastic(&self, f: Stress) -> Result<[Vec<PlasticSegment>; 2], MechanicsError> {
+        let mut parts = [Vec::new(), Vec::new()];
+        for piece in self.pieces() {
+            let segment = &piece.segment;
+            parts[usize::from(piece.inside)].push(PlasticSegment {
                 length: segment.length,
-                resistance: if inside {
+                resistance: if piece.inside {
                     f * segment.bears
                 } else {
                     si::newtons_per_metre(0.0)
@@ -222,36 +378,34 @@ impl<'a> Context<'a> {
                     segment.steel.yield_strength,
                     segment.resists,
                 )?,
-            })
-        };
-        let outside: Vec<_> = self
-            .anchor
-            .outside(self.stem)
-            .iter()
-            .map(|segment| piece(false, segment))
-            .collect::<Result<_, _>>()?;
-        let inside: Vec<_> = self
-            .anchor
-            .inside(self.stem)
-            .iter()
-            .map(|segment| piece(true, segment))
-            .collect::<Result<_, _>>()?;
-        let unit = si::newtons(1.0);
-        let limit = PlasticBar::new(&outside, &inside)?.limit(unit, Moment::default())?;
-        Ok(unit * limit.factor)
+            });
+        }
+        Ok(parts)
+    }
+
+    /// The plastic limit load across the bar with a bearing strength f on every piece, its factor in newtons.
+    pub(super) fn limit(&self, f: Stress) -> Result<LimitLoad, MechanicsError> {
+        let [outside, inside] = self.plastic(f)?;
+        PlasticBar::new(&outside, &inside)?.limit(si::newtons(1.0), Moment::default())
     }
 
     /// What a section of the bar may carry.
-    fn section(&self, segment: &Segment) -> Result<Section, MechanicsError> {
+    pub(super) fn section(&self, segment: &Segment) -> Result<Section, MechanicsError> {
         let d = segment.resists;
         let yield_strength = segment.steel.yield_strength;
+        let area = round_bar::area(d)?;
         Ok(Section {
             moment: round_bar::nominal_moment(yield_strength, d)?.value
-                / self.criteria.factor("steel_bending_embedded"),
-            shear: round_bar::nominal_shear(yield_strength, round_bar::area(d)?)?.value
-                / self.criteria.factor("steel_shear"),
-            pull: (round_bar::area(d)? * yield_strength).value
-                / self.criteria.factor("steel_interaction"),
+                / self.factors.steel_bending_embedded,
+            shear: round_bar::nominal_shear(yield_strength, area)?.value / self.factors.steel_shear,
+            pull: (area * yield_strength).value / self.factors.steel_interaction,
+            modulus: round_bar::elastic_modulus(d)?.value,
         })
+    }
+}
+
+impl Row {
+    fn holds(&self, duration: f64) -> bool {
+        self.duration.total_cmp(&duration).is_eq()
     }
 }

@@ -203,19 +203,7 @@ struct Row<'a> {
 
 impl Row<'_> {
     fn factor(&self, case: Case) -> f64 {
-        match case {
-            // Sets without a term for people's side load leave it to the live load.
-            Case::Sway
-                if self
-                    .criteria
-                    .combinations
-                    .iter()
-                    .all(|row| row.factors[case as usize] == 0.0) =>
-            {
-                self.row.factors[Case::Live as usize]
-            }
-            _ => self.row.factors[case as usize],
-        }
+        factor(self.row, self.criteria, case)
     }
 
     /// Whether people or wind move the stems.
@@ -384,43 +372,65 @@ impl Row<'_> {
     }
 }
 
-/// The least of what presses on a joint in a combination, and the size of the parts (N).
-pub(super) fn least(
+/// What presses on a joint in a combination: the least and the most of all that may be there, and the size of the parts.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Pressing {
+    pub(super) least: f64,
+    pub(super) most: f64,
+    pub(super) size: f64,
+}
+
+/// What presses on a joint in a combination (N).
+pub(super) fn pressing(
     presses: &[f64],
     columns: &[crate::analysis::platform::Column],
     row: &Combination,
     criteria: &Criteria,
-) -> (f64, f64) {
-    let sway = criteria
-        .combinations
-        .iter()
-        .all(|row| row.factors[Case::Sway as usize] == 0.0);
-    let factor = |case: Case| match case {
-        Case::Sway if sway => row.factors[Case::Live as usize],
-        _ => row.factors[case as usize],
-    };
-    let (mut least, mut size) = (0.0, 0.0);
-    let mut groups: Vec<f64> = Vec::new();
+) -> Pressing {
+    let mut sum = Pressing::default();
+    let mut groups: Vec<[f64; 2]> = Vec::new();
     let mut turning: Option<f64> = None;
     for (force, column) in presses.iter().zip(columns) {
-        let own = force * factor(column.case);
-        size += own.abs();
+        let own = force * factor(row, criteria, column.case);
+        sum.size += own.abs();
+        let mut may = |low: f64, high: f64| {
+            sum.least += low;
+            sum.most += high;
+        };
         match column.presence {
-            Presence::Always => least += own,
-            Presence::OnOff => least += own.min(0.0),
+            Presence::Always => may(own, own),
+            Presence::OnOff => may(own.min(0.0), own.max(0.0)),
             Presence::OneOf(group) => {
                 if groups.len() <= group {
-                    groups.resize(group + 1, 0.0);
+                    groups.resize(group + 1, [0.0; 2]);
                 }
-                groups[group] = groups[group].min(own);
+                let [low, high] = groups[group];
+                groups[group] = [low.min(own), high.max(own)];
             }
             Presence::Turning => match turning.take() {
                 None => turning = Some(own),
-                Some(first) => least -= first.hypot(own),
+                Some(first) => may(-first.hypot(own), first.hypot(own)),
             },
         }
     }
-    (least + groups.iter().sum::<f64>(), size)
+    for [low, high] in groups {
+        sum.least += low;
+        sum.most += high;
+    }
+    sum
+}
+
+/// The factor of a case in a combination. Sets without a term for people's side load leave it to the live load.
+pub(super) fn factor(row: &Combination, criteria: &Criteria, case: Case) -> f64 {
+    let none = |case: Case| {
+        let rows = criteria.combinations.iter();
+        rows.clone().all(|row| row.factors[case as usize] == 0.0)
+    };
+    if case == Case::Sway && none(case) {
+        row.factors[Case::Live as usize]
+    } else {
+        row.factors[case as usize]
+    }
 }
 
 fn add(sum: &mut Triple, force: Triple, factor: f64) {

@@ -1,191 +1,565 @@
-//! The elastic bar of an anchor in both planes at one bound, and the largest of anything along it.
+//! The elastic bar of an anchor at one bound of the foundation, and what a demand does along it.
 
 use crate::mechanics::MechanicsError;
-use crate::mechanics::foundation::{BarSolution, Side, UnitState};
+use crate::mechanics::foundation::{
+    BarSolution, BarState, ClearanceBar, ClearanceResponse, Side, UnitState,
+};
 use crate::model::{Anchor, Bound, Plane, Segment, Stem};
-use crate::units::{Length, si};
+use crate::units::{Length, Moment, si};
+use serde::Serialize;
 
 /// Intervals in which each piece is looked through before the largest is refined. A piece is a few λ⁻¹ long, so that
 /// no peak hides between two of these places.
 const INTERVALS: usize = 16;
 /// Parabola steps after that; each about squares the error.
-const REFINEMENTS: usize = 3;
-
-/// Halvings of the first interval from an end of a piece in search of a peak next to it: down to a sixtieth of it.
+const REFINEMENTS: usize = 4;
+/// Between two of these places nothing rises by a fifth: a piece whose best place is below that share of the largest of
+/// all places is not refined.
+const BETWEEN: f64 = 0.8;
+/// Halvings of the first interval from an end of a range in search of a peak next to it: down to a sixtieth of it.
 const HALVINGS: usize = 6;
 
 /// A piece of the bar between two places, x from the sound wood inward.
 #[derive(Debug, Clone)]
 pub(super) struct Piece {
-    /// Its outer end.
-    pub(super) from: Length,
-    /// Its inner end.
-    pub(super) to: Length,
+    /// Its outer end (m).
+    pub(super) from: f64,
+    /// Its inner end (m).
+    pub(super) to: f64,
     /// Its section.
     pub(super) segment: Segment,
     /// Whether it is in the wood.
     pub(super) inside: bool,
-    samples: Vec<At>,
+    /// Per unit load, at equal distances from end to end.
+    samples: [Acting; INTERVALS + 1],
 }
 
-/// The bar at one place: what a unit load down and a unit load sideways do there.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct At {
+impl Piece {
+    fn place(&self, i: usize) -> f64 {
+        match i {
+            INTERVALS => self.to,
+            _ => self.from + (self.to - self.from) * (i as f64 / INTERVALS as f64),
+        }
+    }
+}
+
+/// Part of the shank over which bearing is averaged, wherever it begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Window {
+    /// Where it begins first (m).
+    pub(super) low: f64,
+    /// Where it begins last (m).
+    pub(super) high: f64,
+    /// Its length (m).
+    pub(super) length: f64,
+}
+
+/// What acts at one place of the bar: down and side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Acting {
+    /// Bending (N·m).
+    pub(super) moment: [f64; 2],
+    /// Shear (N).
+    pub(super) shear: [f64; 2],
+    /// Bearing pressure (Pa).
+    pub(super) pressure: [f64; 2],
+}
+
+/// What acts where nothing does.
+const NOTHING: [Acting; INTERVALS + 1] = [Acting {
+    moment: [0.0; 2],
+    shear: [0.0; 2],
+    pressure: [0.0; 2],
+}; INTERVALS + 1];
+
+impl Acting {
+    /// Takes what acts in one plane.
+    fn set(&mut self, plane: usize, state: &UnitState) {
+        self.moment[plane] = state.moment;
+        self.shear[plane] = state.shear;
+        self.pressure[plane] = state.bearing_pressure;
+    }
+
+    fn of(down: &UnitState, side: &UnitState) -> Self {
+        Self {
+            moment: [down.moment, side.moment],
+            shear: [down.shear, side.shear],
+            pressure: [down.bearing_pressure, side.bearing_pressure],
+        }
+    }
+
+    fn of_states(down: &BarState, side: &BarState) -> Self {
+        Self {
+            moment: [down.moment.value, side.moment.value],
+            shear: [down.shear.value, side.shear.value],
+            pressure: [down.bearing_pressure.value, side.bearing_pressure.value],
+        }
+    }
+
+    fn times(&self, [down, side]: [f64; 2]) -> Self {
+        let scaled = |of: &[f64; 2]| [down * of[0], side * of[1]];
+        Self {
+            moment: scaled(&self.moment),
+            shear: scaled(&self.shear),
+            pressure: scaled(&self.pressure),
+        }
+    }
+}
+
+/// The vector sum of both planes.
+pub(super) fn both([down, side]: [f64; 2]) -> f64 {
+    (down * down + side * side).sqrt()
+}
+
+/// The largest of something along the bar, and where it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Peak {
+    pub(super) value: f64,
     /// The place (m).
-    x: f64,
-    /// Per newton down.
-    pub(super) down: UnitState,
-    /// Per newton sideways.
-    pub(super) side: UnitState,
+    pub(super) x: f64,
+    /// The piece, by its index.
+    pub(super) piece: usize,
 }
 
 /// The elastic bar at one bound.
 #[derive(Debug, Clone)]
 pub(super) struct Elastic {
     pub(super) bound: Bound,
-    along: BarSolution,
-    across: BarSolution,
+    /// Down and side.
+    snug: [BarSolution; 2],
+    /// The same with the boss loose in its counterbore; none without clearance, boss in sound wood, or shank: a bar of
+    /// one piece fills its hole.
+    loose: Option<[ClearanceBar; 2]>,
     pub(super) pieces: Vec<Piece>,
+    /// Where the shank's mean bearing is looked for; none without a shank.
+    pub(super) window: Option<Window>,
+    /// What the wood takes over the window per unit load, at equal distances (N).
+    taken: [[f64; 2]; INTERVALS + 1],
 }
 
 impl Elastic {
-    /// Solves the bar in both planes.
-    pub(super) fn new(anchor: &Anchor, stem: &Stem, bound: Bound) -> Result<Self, MechanicsError> {
-        let along = anchor.bar(stem, Plane::Along, bound)?.solve()?;
-        let across = anchor.bar(stem, Plane::Across, bound)?.solve()?;
+    /// Solves the bar in both planes; the boss has this radial clearance.
+    pub(super) fn new(
+        anchor: &Anchor,
+        stem: &Stem,
+        bound: Bound,
+        clearance: Length,
+    ) -> Result<Self, MechanicsError> {
+        let bars = [
+            anchor.bar(stem, Plane::Along, bound)?,
+            anchor.bar(stem, Plane::Across, bound)?,
+        ];
+        let snug = [bars[0].solve()?, bars[1].solve()?];
+        let stepped = anchor.sound_boss(stem).value > 0.0 && !anchor.size.shank.is_empty();
+        let loose = if clearance.value > 0.0 && stepped {
+            Some([
+                bars[0].with_clearance(clearance)?,
+                bars[1].with_clearance(clearance)?,
+            ])
+        } else {
+            None
+        };
         let mut solved = Self {
             bound,
-            along,
-            across,
+            snug,
+            loose,
             pieces: Vec::new(),
+            window: window(anchor, stem),
+            taken: [[0.0; 2]; INTERVALS + 1],
         };
-        let mut from = -anchor.sound_arm(stem);
+        let mut from = -anchor.sound_arm(stem).value;
         for (inside, segments) in [(false, anchor.outside(stem)), (true, anchor.inside(stem))] {
             if inside {
-                from = si::metres(0.0);
+                from = 0.0;
             }
             for segment in segments {
-                let to = from + segment.length;
-                let samples = solved.sample(from, to)?;
-                solved.pieces.push(Piece {
+                let mut piece = Piece {
                     from,
-                    to,
+                    to: from + segment.length.value,
                     segment,
                     inside,
-                    samples,
-                });
-                from = to;
+                    samples: NOTHING,
+                };
+                for (plane, bar) in solved.snug.iter().enumerate() {
+                    let (from, to) = (si::metres(piece.from), si::metres(piece.to));
+                    bar.unit_force_along(from, to, INTERVALS, |i, state| {
+                        piece.samples[i].set(plane, &state);
+                    })?;
+                }
+                from = piece.to;
+                solved.pieces.push(piece);
+            }
+        }
+        if let Some(window) = solved.window {
+            for (plane, bar) in solved.snug.iter().enumerate() {
+                for [from, to, sign] in window.ends() {
+                    let (from, to) = (si::metres(from), si::metres(to));
+                    bar.unit_force_along(from, to, INTERVALS, |i, state| {
+                        solved.taken[i][plane] += sign * state.shear;
+                    })?;
+                }
             }
         }
         Ok(solved)
     }
 
-    /// Deflection of the load point per newton, down and side (m/N).
+    /// Whether its boss has clearance.
+    pub(super) fn is_loose(&self) -> bool {
+        self.loose.is_some()
+    }
+
+    /// Deflection of the load point per newton, down and side, of the snug bar (m/N).
     pub(super) fn flexibility(&self) -> [f64; 2] {
+        [0, 1].map(|plane: usize| self.snug[plane].load_point_flexibility()[0][0])
+    }
+
+    /// What unit loads do at a place.
+    fn unit(&self, x: f64, side: Side) -> Result<Acting, MechanicsError> {
+        let x = si::metres(x);
+        Ok(Acting::of(
+            &self.snug[0].unit_force_state(x, side)?,
+            &self.snug[1].unit_force_state(x, side)?,
+        ))
+    }
+
+    /// What the foundation takes from a place on, over a length, per unit load: the shear that leaves the bar (N).
+    fn unit_taken(&self, from: f64, length: f64) -> Result<[f64; 2], MechanicsError> {
+        let (outer, inner) = (
+            self.unit(from, Side::Inner)?,
+            self.unit(from + length, Side::Outer)?,
+        );
+        Ok([
+            outer.shear[0] - inner.shear[0],
+            outer.shear[1] - inner.shear[1],
+        ])
+    }
+}
+
+impl Window {
+    /// The ranges over which its two ends move, each with the sign of the shear there in what the wood takes.
+    fn ends(&self) -> [[f64; 3]; 2] {
         [
-            self.along.load_point_flexibility()[0][0],
-            self.across.load_point_flexibility()[0][0],
+            [self.low, self.high, 1.0],
+            [self.low + self.length, self.high + self.length, -1.0],
         ]
     }
 
-    /// Both unit states at a place.
-    pub(super) fn at(&self, x: Length, side: Side) -> Result<At, MechanicsError> {
-        Ok(At {
-            x: x.value,
-            down: self.along.unit_states(x, side)?.0,
-            side: self.across.unit_states(x, side)?.0,
+    fn place(&self, i: usize) -> f64 {
+        match i {
+            INTERVALS => self.high,
+            _ => self.low + (self.high - self.low) * (i as f64 / INTERVALS as f64),
+        }
+    }
+}
+
+fn window(anchor: &Anchor, stem: &Stem) -> Option<Window> {
+    let diameter = anchor.size.shank.first()?.bears.value;
+    let low = anchor.sound_boss(stem).value.max(0.0);
+    let end = anchor.sound_length(stem).value;
+    let length = diameter.min(end - low);
+    Some(Window {
+        low,
+        high: end - length,
+        length,
+    })
+}
+
+/// How the boss sits in its counterbore.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Fit {
+    /// It touches all round.
+    Snug,
+    /// It has the radial clearance of the criteria.
+    Loose,
+}
+
+/// The bar under one demand, at one bound and one fit of the boss. Loads count by their size: the bar is the same either way.
+#[derive(Debug, Clone)]
+pub(super) struct State<'a> {
+    pub(super) elastic: &'a Elastic,
+    load: [f64; 2],
+    loose: Option<Loose>,
+}
+
+#[derive(Debug, Clone)]
+struct Loose {
+    planes: [ClearanceResponse; 2],
+    /// By piece.
+    samples: Vec<[Acting; INTERVALS + 1]>,
+    taken: [[f64; 2]; INTERVALS + 1],
+}
+
+impl<'a> State<'a> {
+    /// The bar with its boss snug in the counterbore.
+    pub(super) fn snug(elastic: &'a Elastic, [down, side]: [f64; 2]) -> Self {
+        Self {
+            elastic,
+            load: [down.abs(), side.abs()],
+            loose: None,
+        }
+    }
+
+    /// The bar with its boss loose in the counterbore, looked at `along` the bar or at the load point alone; none where
+    /// there is no clearance.
+    pub(super) fn loose(
+        elastic: &'a Elastic,
+        load: [f64; 2],
+        along: bool,
+    ) -> Result<Option<Self>, MechanicsError> {
+        let Some([down, side]) = &elastic.loose else {
+            return Ok(None);
+        };
+        let mut state = Self::snug(elastic, load);
+        let [v, h] = state.load.map(si::newtons);
+        let planes = [
+            down.respond(v, Moment::default())?,
+            side.respond(h, Moment::default())?,
+        ];
+        let mut loose = Loose {
+            planes,
+            samples: Vec::new(),
+            taken: [[0.0; 2]; INTERVALS + 1],
+        };
+        if along {
+            loose.look(elastic)?;
+        }
+        state.loose = Some(loose);
+        Ok(Some(state))
+    }
+
+    /// How the boss sits.
+    pub(super) fn fit(&self) -> Fit {
+        if self.loose.is_some() {
+            Fit::Loose
+        } else {
+            Fit::Snug
+        }
+    }
+
+    /// Deflection of the load point (m).
+    pub(super) fn deflection(&self) -> f64 {
+        match &self.loose {
+            Some(loose) => {
+                both([0, 1].map(|plane: usize| loose.planes[plane].load_point_deflection().value))
+            }
+            None => {
+                let [down, side] = self.elastic.flexibility();
+                both([self.load[0] * down, self.load[1] * side])
+            }
+        }
+    }
+
+    /// What acts at a place.
+    pub(super) fn at(&self, x: f64, side: Side) -> Result<Acting, MechanicsError> {
+        match &self.loose {
+            Some(loose) => loose.at(x, side),
+            None => Ok(self.elastic.unit(x, side)?.times(self.load)),
+        }
+    }
+
+    /// What the wood takes from a place on, over a length: down and side (N).
+    pub(super) fn taken(&self, from: f64, length: f64) -> Result<[f64; 2], MechanicsError> {
+        match &self.loose {
+            Some(loose) => loose.taken(from, length),
+            None => {
+                let [down, side] = self.elastic.unit_taken(from, length)?;
+                Ok([self.load[0] * down, self.load[1] * side])
+            }
+        }
+    }
+
+    /// What acts along the bar, at equal distances on each piece from end to end: a place of a step comes twice.
+    pub(super) fn along(&self) -> impl Iterator<Item = (f64, Acting)> {
+        let pieces = self.elastic.pieces.iter().enumerate();
+        pieces.flat_map(move |(index, piece)| {
+            (0..=INTERVALS).map(move |i| (piece.place(i), self.sample(index, i)))
         })
     }
 
-    fn sample(&self, from: Length, to: Length) -> Result<Vec<At>, MechanicsError> {
-        (0..=INTERVALS)
-            .map(|i| match i {
-                0 => self.at(from, Side::Inner),
-                INTERVALS => self.at(to, Side::Outer),
-                _ => self.at(
-                    from + (to - from) * (i as f64 / INTERVALS as f64),
-                    Side::Outer,
-                ),
-            })
-            .collect()
+    fn sample(&self, piece: usize, i: usize) -> Acting {
+        match &self.loose {
+            Some(loose) => loose.samples[piece][i],
+            None => self.elastic.pieces[piece].samples[i].times(self.load),
+        }
     }
 
-    /// The largest value of `f`, given a piece's place and a place along it, over the pieces that `pick` takes; zero if it takes none.
+    /// The largest value of `f`, given a piece's index and what acts at a place of it, over the pieces that `pick`
+    /// takes; none if it takes none.
     pub(super) fn largest(
         &self,
         pick: impl Fn(&Piece) -> bool,
-        f: impl Fn(usize, &At) -> f64,
-    ) -> Result<f64, MechanicsError> {
-        let mut largest = 0.0_f64;
-        for (index, piece) in self
-            .pieces
-            .iter()
-            .enumerate()
-            .filter(|(_, piece)| pick(piece))
-        {
-            let values: Vec<f64> = piece.samples.iter().map(|at| f(index, at)).collect();
-            let (best, value) = values.iter().enumerate().fold((0, f64::MIN), |a, b| {
-                if *b.1 > a.1 { (b.0, *b.1) } else { a }
-            });
-            largest = largest.max(value);
-            let f = |at: &At| f(index, at);
-            let at = |i: usize| (piece.samples[i].x, values[i]);
-            let climbed = match best {
-                0 => self.beside_end(at(0), at(1), f)?,
-                INTERVALS => self.beside_end(at(INTERVALS), at(INTERVALS - 1), f)?,
-                _ => self.refine([at(best - 1), at(best), at(best + 1)], f)?,
-            };
-            largest = largest.max(climbed);
+        f: impl Fn(usize, &Acting) -> f64,
+    ) -> Result<Option<Peak>, MechanicsError> {
+        let mut largest: Option<Peak> = None;
+        let mut offer = |value: f64, x: f64, piece: usize| {
+            if largest.is_none_or(|peak| value > peak.value) {
+                largest = Some(Peak { value, x, piece });
+            }
+        };
+        let pieces = || {
+            let all = self.elastic.pieces.iter().enumerate();
+            all.filter(|(_, piece)| pick(piece))
+        };
+        for (index, piece) in pieces() {
+            // Outside the wood everything is largest at an end: a vector sum of linear moments is convex.
+            let step = if piece.inside { 1 } else { INTERVALS };
+            for i in (0..=INTERVALS).step_by(step) {
+                offer(f(index, &self.sample(index, i)), piece.place(i), index);
+            }
+        }
+        let Some(found) = largest else {
+            return Ok(None);
+        };
+        for (index, piece) in pieces().filter(|(_, piece)| piece.inside) {
+            let values: [f64; INTERVALS + 1] =
+                std::array::from_fn(|i| f(index, &self.sample(index, i)));
+            let best = values.iter().copied().fold(f64::MIN, f64::max);
+            if best >= BETWEEN * found.value {
+                let at = |x: f64| Ok(f(index, &self.at(x, Side::Outer)?));
+                let (x, value) = climb(|i| piece.place(i), &values, at)?;
+                if largest.is_none_or(|peak| value > peak.value) {
+                    largest = Some(Peak {
+                        value,
+                        x,
+                        piece: index,
+                    });
+                }
+            }
         }
         Ok(largest)
     }
 
-    /// Where a piece's end is the highest of its places, it may still rise from there before it falls.
-    fn beside_end(
+    /// The largest value of `f`, given what the wood takes over the window wherever it begins; none without a shank.
+    pub(super) fn largest_taken(
         &self,
-        end: (f64, f64),
-        mut next: (f64, f64),
-        f: impl Fn(&At) -> f64,
-    ) -> Result<f64, MechanicsError> {
-        for _ in 0..HALVINGS {
-            let x = f64::midpoint(end.0, next.0);
-            let middle = (x, f(&self.at(si::metres(x), Side::Outer)?));
-            if middle.1 > end.1 {
-                let mut three = [end, middle, next];
-                three.sort_by(|a, b| a.0.total_cmp(&b.0));
-                return self.refine(three, f);
-            }
-            next = middle;
+        f: impl Fn([f64; 2]) -> f64,
+    ) -> Result<Option<Peak>, MechanicsError> {
+        let Some(window) = self.elastic.window else {
+            return Ok(None);
+        };
+        let mut values = [0.0; INTERVALS + 1];
+        for (i, value) in values.iter_mut().enumerate() {
+            let taken = match &self.loose {
+                Some(loose) => loose.taken[i],
+                None => [0, 1].map(|plane| self.load[plane] * self.elastic.taken[i][plane]),
+            };
+            *value = f(taken);
         }
-        Ok(end.1)
+        let (x, value) = if window.high > window.low {
+            let at = |x: f64| Ok(f(self.taken(x, window.length)?));
+            climb(|i| window.place(i), &values, at)?
+        } else {
+            (window.low, values[0])
+        };
+        Ok(Some(Peak { value, x, piece: 0 }))
+    }
+}
+
+impl Loose {
+    /// Takes samples along the bar.
+    fn look(&mut self, elastic: &Elastic) -> Result<(), MechanicsError> {
+        self.samples = vec![NOTHING; elastic.pieces.len()];
+        for (plane, bar) in self.planes.iter().enumerate() {
+            for (piece, row) in elastic.pieces.iter().zip(&mut self.samples) {
+                let (from, to) = (si::metres(piece.from), si::metres(piece.to));
+                bar.along(from, to, INTERVALS, |i, state| row[i].set(plane, &state))?;
+            }
+            for [from, to, sign] in elastic.window.iter().flat_map(Window::ends) {
+                let (from, to) = (si::metres(from), si::metres(to));
+                let taken = &mut self.taken;
+                bar.along(from, to, INTERVALS, |i, state| {
+                    taken[i][plane] += sign * state.shear;
+                })?;
+            }
+        }
+        Ok(())
     }
 
-    /// Climbs by parabolas through three places of which the middle one is highest.
-    fn refine(
-        &self,
-        three: [(f64, f64); 3],
-        f: impl Fn(&At) -> f64,
-    ) -> Result<f64, MechanicsError> {
-        let (mut x, mut y) = (three.map(|place| place.0), three.map(|place| place.1));
-        for _ in 0..REFINEMENTS {
-            let (left, right) = (x[1] - x[0], x[2] - x[1]);
-            let (rise, fall) = ((y[1] - y[0]) / left, (y[2] - y[1]) / right);
-            let curvature = fall - rise;
-            if curvature >= 0.0 {
-                break;
-            }
-            let step = -(rise * right + fall * left) / (2.0 * curvature);
-            let top = (x[1] + step).clamp(x[0], x[2]);
-            let value = f(&self.at(si::metres(top), Side::Outer)?);
-            if value <= y[1] {
-                break;
-            }
-            if top > x[1] {
-                (x, y) = ([x[1], top, x[2]], [y[1], value, y[2]]);
-            } else {
-                (x, y) = ([x[0], top, x[1]], [y[0], value, y[1]]);
-            }
-        }
-        Ok(y[1])
+    fn at(&self, x: f64, side: Side) -> Result<Acting, MechanicsError> {
+        let x = si::metres(x);
+        Ok(Acting::of_states(
+            &self.planes[0].state(x, side)?,
+            &self.planes[1].state(x, side)?,
+        ))
     }
+
+    fn taken(&self, from: f64, length: f64) -> Result<[f64; 2], MechanicsError> {
+        let (outer, inner) = (
+            self.at(from, Side::Inner)?,
+            self.at(from + length, Side::Outer)?,
+        );
+        Ok([
+            outer.shear[0] - inner.shear[0],
+            outer.shear[1] - inner.shear[1],
+        ])
+    }
+}
+
+/// The largest of a function known at equal distances, and its place: from the best of these, by parabolas.
+fn climb(
+    place: impl Fn(usize) -> f64,
+    values: &[f64; INTERVALS + 1],
+    f: impl Fn(f64) -> Result<f64, MechanicsError>,
+) -> Result<(f64, f64), MechanicsError> {
+    let (best, _) =
+        values.iter().enumerate().fold(
+            (0, f64::MIN),
+            |a, b| {
+                if *b.1 > a.1 { (b.0, *b.1) } else { a }
+            },
+        );
+    let at = |i: usize| (place(i), values[i]);
+    match best {
+        0 => beside_end(at(0), at(1), f),
+        INTERVALS => beside_end(at(INTERVALS), at(INTERVALS - 1), f),
+        _ => refine([at(best - 1), at(best), at(best + 1)], f),
+    }
+}
+
+/// Where an end is the highest of the places, the function may still rise from there before it falls.
+fn beside_end(
+    end: (f64, f64),
+    mut next: (f64, f64),
+    f: impl Fn(f64) -> Result<f64, MechanicsError>,
+) -> Result<(f64, f64), MechanicsError> {
+    for _ in 0..HALVINGS {
+        let x = f64::midpoint(end.0, next.0);
+        let middle = (x, f(x)?);
+        if middle.1 > end.1 {
+            let mut three = [end, middle, next];
+            three.sort_by(|a, b| a.0.total_cmp(&b.0));
+            return refine(three, f);
+        }
+        next = middle;
+    }
+    Ok(end)
+}
+
+/// Climbs by parabolas through three places of which the middle one is highest.
+fn refine(
+    three: [(f64, f64); 3],
+    f: impl Fn(f64) -> Result<f64, MechanicsError>,
+) -> Result<(f64, f64), MechanicsError> {
+    let (mut x, mut y) = (three.map(|place| place.0), three.map(|place| place.1));
+    for _ in 0..REFINEMENTS {
+        let (left, right) = (x[1] - x[0], x[2] - x[1]);
+        let (rise, fall) = ((y[1] - y[0]) / left, (y[2] - y[1]) / right);
+        let curvature = fall - rise;
+        if curvature >= 0.0 {
+            break;
+        }
+        let step = -(rise * right + fall * left) / (2.0 * curvature);
+        let top = (x[1] + step).clamp(x[0], x[2]);
+        let value = f(top)?;
+        if value <= y[1] {
+            break;
+        }
+        if top > x[1] {
+            (x, y) = ([x[1], top, x[2]], [y[1], value, y[2]]);
+        } else {
+            (x, y) = ([x[0], top, x[1]], [y[0], value, y[1]]);
+        }
+    }
+    Ok((x[1], y[1]))
 }

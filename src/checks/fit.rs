@@ -55,13 +55,6 @@ fn review(limit_state: LimitState, note: String) -> CheckResult {
     }
 }
 
-fn source(criteria: &Criteria, key: &str) -> String {
-    criteria
-        .factors
-        .get(key)
-        .map_or_else(|| key.to_owned(), |factor| factor.origin.source.clone())
-}
-
 /// Counterbore over the stem's diameter under the bark.
 pub(super) fn hole_size(anchor: &Anchor, stem: &Stem, criteria: &Criteria) -> CheckResult {
     let share = anchor.size.boss.bears / (2.0 * stem.wood_radius());
@@ -71,7 +64,7 @@ pub(super) fn hole_size(anchor: &Anchor, stem: &Stem, criteria: &Criteria) -> Ch
         Measure::Number(share.value),
         Measure::Number(criteria.factor("hole_size")),
         "the counterbore is large for this stem: an arborist must agree",
-        source(criteria, "hole_size"),
+        criteria.source("hole_size"),
     )
 }
 
@@ -94,7 +87,7 @@ pub(super) fn penetration(anchor: &Anchor, stem: &Stem, criteria: &Criteria) -> 
         Measure::Length(length),
         Measure::Length(allowed),
         beyond,
-        source(criteria, "penetration"),
+        criteria.source("penetration"),
     )
 }
 
@@ -239,6 +232,30 @@ pub(super) fn spacing(platform: &Platform, anchor: &Anchor, criteria: &Criteria)
             )
         }),
         ..not_needed(LimitState::Spacing, "")
+    }
+}
+
+/// A bar that is turned about its axis must be kept from turning; whether what keeps it does so, nobody here knows.
+pub(super) fn torsion(anchor: &Anchor, torque: f64, combination: Option<&str>) -> CheckResult {
+    if torque <= 0.0 {
+        return not_needed(LimitState::Torsion, "nothing turns it about its axis");
+    }
+    let (verdict, note) = match &anchor.locked {
+        Some(how) => (
+            Verdict::Pass,
+            format!("kept from turning by {how}, as the layout says; that lock is not checked"),
+        ),
+        None => (
+            Verdict::Review,
+            "a side load above its axis turns it, and nothing says how it is locked".to_owned(),
+        ),
+    };
+    CheckResult {
+        verdict,
+        demand: Some(Measure::Moment(si::newton_metres(torque))),
+        combination: combination.map(str::to_owned),
+        note: Some(note),
+        ..not_needed(LimitState::Torsion, "")
     }
 }
 

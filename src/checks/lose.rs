@@ -1,8 +1,8 @@
 //! One attachment lost: what the others must then carry, against strengths without safety factors.
 
 use super::context::{Context, Demand};
-use super::limit_states::RULES;
-use super::{CheckError, worst};
+use super::limit_states::{RULES, Rule};
+use super::{CheckError, Worst, worst};
 use crate::analysis::platform::{self, Loss, Triple};
 use crate::loads;
 use crate::mechanics::MechanicsError;
@@ -151,11 +151,10 @@ fn hardest(
         demands.iter().map(|demand| demand.duration),
     )?;
     let mut most: Option<Exceeded> = None;
-    for rule in RULES
-        .iter()
-        .filter(|rule| rule.limit_state.group() != Group::Fit)
-    {
-        let Some((_, found)) = worst(rule, &context, &demands)? else {
+    let loads = context.loads(&demands)?;
+    let strength = |rule: &&Rule| rule.limit_state.group() != Group::Fit;
+    for rule in RULES.iter().filter(strength) {
+        let Some(Worst { found, .. }) = worst(rule, &context, loads.of(rule.aspect()))? else {
             continue;
         };
         if most

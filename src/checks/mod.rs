@@ -6,22 +6,31 @@ mod as_built;
 mod context;
 mod demands;
 mod elastic;
+mod explain;
 mod fit;
 mod limit_states;
 mod lose;
+mod members;
 mod result;
 mod size;
+pub mod stems;
 mod strength;
 #[cfg(test)]
 mod tests;
+pub mod trace;
 
 pub use as_built::{AsBuiltError, AsBuiltResults};
+pub use elastic::Fit;
 pub use lose::{Exceeded, Going, LostOne};
-pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
+pub use result::{
+    Attachment, CheckResult, JointResult, Measure, MemberKind, MemberResult, Reaction, Results,
+    Verdict,
+};
 pub use size::{
     Change, ChangeKind, FoundBy, NotProposed, Proposal, SizeResults, Sizing, Spare, SpareValue,
     Worse,
 };
+pub use trace::Explanation;
 
 use crate::analysis::platform::{
     self, AnalysisError, AnchorForces, JointForces, JointKind, Solved,
@@ -33,9 +42,10 @@ use crate::model::{
     Stem,
 };
 use crate::units::si;
-use context::{Context, Demand, Lens, Use};
+use context::{Aspect, Context, Demand, Loads, Use};
 use demands::{Demands, Surroundings};
-use limit_states::{RULES, Rule};
+use limit_states::{Over, RULES, Rule};
+use trace::Silent;
 
 /// Why a platform could not be checked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -50,11 +60,22 @@ pub enum CheckError {
     /// The criteria lack something that the checks read.
     #[error("the criteria have no usable {}; start from the standard ones", .0.join(", "))]
     Criteria(Vec<&'static str>),
+    /// The platform has no anchor of this id.
+    #[error("there is no anchor {0}")]
+    NoAnchor(String),
     /// The mechanics of an anchor have no answer.
     #[error("anchor {anchor}: {error}")]
     Anchor {
         /// The anchor.
         anchor: String,
+        /// Why.
+        error: MechanicsError,
+    },
+    /// The mechanics of a member have no answer.
+    #[error("{member}: {error}")]
+    Member {
+        /// The member.
+        member: String,
         /// Why.
         error: MechanicsError,
     },
@@ -135,6 +156,19 @@ impl<'a> Run<'a> {
         })
     }
 
+    /// What an anchor owes to each load, and what its checks must bear.
+    fn demands(&self, index: usize) -> Result<(AnchorForces, Demands), CheckError> {
+        let forces = self.solved.anchor(index)?;
+        let demands = demands::demands(
+            &forces,
+            self.solved,
+            &self.around,
+            self.criteria,
+            &self.combinations,
+        );
+        Ok((forces, demands))
+    }
+
     fn attachment(&self, index: usize) -> Result<Attachment, CheckError> {
         self.attachment_under(index, 1.0)
     }
@@ -142,14 +176,7 @@ impl<'a> Run<'a> {
     /// An attachment with every load on it times a factor (1).
     fn attachment_under(&self, index: usize, factor: f64) -> Result<Attachment, CheckError> {
         let anchor = &self.platform.anchors()[index];
-        let forces = self.solved.anchor(index)?;
-        let mut demands = demands::demands(
-            &forces,
-            self.solved,
-            &self.around,
-            self.criteria,
-            &self.combinations,
-        );
+        let (forces, mut demands) = self.demands(index)?;
         demands.scale(factor);
         attachment(self.platform, anchor, &forces, self.criteria, &demands).map_err(|error| {
             CheckError::Anchor {
@@ -157,6 +184,40 @@ impl<'a> Run<'a> {
                 error,
             }
         })
+    }
+
+    /// The least and the most that presses on a joint, over all combinations and both bounds.
+    fn joint(&self, joint: &JointForces) -> JointResult {
+        let mut result = JointResult {
+            name: joint.name.clone(),
+            kind: joint.kind,
+            least: (f64::INFINITY, String::new()),
+            most: (f64::NEG_INFINITY, String::new()),
+        };
+        for row in self
+            .combinations
+            .iter()
+            .map(|k| &self.criteria.combinations[*k])
+        {
+            for presses in &joint.presses {
+                let found = demands::pressing(presses, self.solved.columns(), row, self.criteria);
+                let sound = |force: f64| {
+                    if force.abs() <= NO_LIFT * found.size {
+                        0.0
+                    } else {
+                        force
+                    }
+                };
+                let (least, most) = (sound(found.least), sound(found.most));
+                if least < result.least.0 {
+                    result.least = (least, row.name.clone());
+                }
+                if most > result.most.0 {
+                    result.most = (most, row.name.clone());
+                }
+            }
+        }
+        result
     }
 
     fn results(&self, attachments: Vec<Attachment>) -> Result<Results, CheckError> {
@@ -171,9 +232,19 @@ impl<'a> Run<'a> {
                 .into_iter()
                 .for_each(&mut add);
         }
+        let mut joints = Vec::new();
         for joint in self.solved.joints()? {
-            slack(&joint, self).into_iter().for_each(&mut add);
+            let result = self.joint(&joint);
+            slack(&joint, &result).into_iter().for_each(&mut add);
+            joints.push(result);
         }
+        let members = members::check(
+            self.platform,
+            &self.solved.members()?,
+            self.criteria,
+            &self.combinations,
+        )
+        .map_err(|(member, error)| CheckError::Member { member, error })?;
         let mut cautions = result::standing_cautions();
         cautions.extend(
             unassessed
@@ -185,6 +256,9 @@ impl<'a> Run<'a> {
             title: self.platform.title.clone(),
             criteria: self.criteria.clone(),
             attachments,
+            members,
+            joints,
+            lost: None,
             cautions,
             decks: self.solved.decks(),
             total: *self.solved.total(),
@@ -219,30 +293,44 @@ fn lifting(part: &str, bears: &Magnitudes, criteria: &Criteria) -> Option<String
     ))
 }
 
-/// What to say of a joint that would have to act the other way than it can, by the worst of all that may be there.
-fn slack(joint: &JointForces, run: &Run<'_>) -> Option<String> {
+/// What to say of a joint that would have to act the other way than it can.
+fn slack(joint: &JointForces, result: &JointResult) -> Option<String> {
     let how = match joint.kind {
         JointKind::Tied | JointKind::Both => return None,
         JointKind::Bears | JointKind::Post => "lifts",
         JointKind::Pushes => "would have to pull",
         JointKind::Pulls => "would have to push",
     };
-    let row = run
-        .combinations
-        .iter()
-        .map(|k| &run.criteria.combinations[*k])
-        .find(|row| {
-            joint.presses.iter().any(|presses| {
-                let (least, size) =
-                    demands::least(presses, run.solved.columns(), row, run.criteria);
-                least < -NO_LIFT * size
-            })
-        })?;
     let mend = match joint.kind {
         JointKind::Bears | JointKind::Post => "and nothing says that it is tied",
         _ => "and is not said to carry both",
     };
-    Some(format!("{} {how} under {} {mend}", joint.name, row.name))
+    (result.least.0 < 0.0).then(|| format!("{} {how} under {} {mend}", joint.name, result.least.1))
+}
+
+/// The loads of an anchor and what its checks share.
+struct Prepared<'a> {
+    /// Every load.
+    all: &'a [Demand],
+    context: Context<'a>,
+}
+
+impl<'a> Prepared<'a> {
+    fn new(
+        anchor: &'a Anchor,
+        stem: &'a Stem,
+        criteria: &'a Criteria,
+        all: &'a [Demand],
+    ) -> Result<Self, MechanicsError> {
+        let durations = all.iter().map(|demand| demand.duration);
+        let context = Context::new(anchor, stem, criteria, durations)?;
+        Ok(Self { all, context })
+    }
+
+    /// The bar under all demands that can govern.
+    fn loads(&self) -> Result<Loads<'_>, MechanicsError> {
+        self.context.loads(self.all)
+    }
 }
 
 /// Everything about one attachment.
@@ -254,34 +342,38 @@ fn attachment(
     demands: &Demands,
 ) -> Result<Attachment, MechanicsError> {
     let stem = platform.stem_of(anchor);
-    let all = &demands.all;
-    let hardest = Hardest::new(all);
-    let context = Context::new(
-        anchor,
-        stem,
-        criteria,
-        hardest.strength.iter().map(|demand| demand.duration),
-    )?;
+    let prepared = Prepared::new(anchor, stem, criteria, &demands.all)?;
+    let (all, context) = (prepared.all, &prepared.context);
+    let loads = prepared.loads()?;
     let mut checks = RULES
         .iter()
-        .map(|rule| judge(rule, &context, hardest.of(rule.limit_state)))
+        .map(|rule| judge(rule, context, &loads))
         .collect::<Result<Vec<_>, _>>()?;
+    let name = |demand: &Demand| criteria.combinations[demand.combination].name.as_str();
+    let turned = all
+        .iter()
+        .max_by(|a, b| a.torque.abs().total_cmp(&b.torque.abs()));
+    checks.push(fit::torsion(
+        anchor,
+        turned.map_or(0.0, |demand| demand.torque.abs()),
+        turned.map(name),
+    ));
     checks.push(fit::hole_size(anchor, stem, criteria));
     checks.push(fit::penetration(anchor, stem, criteria));
     checks.push(fit::tips_clear(platform, anchor, criteria));
     checks.push(fit::spacing(platform, anchor, criteria));
     let lift = all.iter().min_by(|a, b| a.down.total_cmp(&b.down));
-    let named = lift.map(|demand| criteria.combinations[demand.combination].name.as_str());
     checks.push(fit::uplift(
         lift.map_or(0.0, |demand| -demand.down),
-        named,
+        lift.map(name),
         forces.held_down,
     ));
-    let deflection = hardest
-        .sinking
+    checks.sort_by_key(|check| check.limit_state);
+    let deflection = loads
+        .of(Aspect::Sinking)
         .iter()
-        .map(|demand| limit_states::deflection(&context, demand))
-        .fold(si::metres(0.0), crate::units::Length::max);
+        .map(|loaded| limit_states::sinking(loaded, &mut Silent))
+        .fold(0.0, f64::max);
     let mut attachment = Attachment {
         anchor: anchor.id.clone(),
         tree: stem.id.clone(),
@@ -294,12 +386,67 @@ fn attachment(
             side_n: 0.0,
             out_n: 0.0,
         },
-        stiffness: anchor.stiffness(stem, crate::model::Bound::Central)?,
-        deflection,
-        softened_margin: softened(anchor, stem, criteria, &hardest.strength)?,
+        stiffness: context
+            .central
+            .flexibility()
+            .map(|flexibility| si::newtons_per_metre(1.0 / flexibility)),
+        deflection: si::metres(deflection),
+        load_factor: None,
+        softened_margin: softened(anchor, stem, criteria, all)?,
     };
     attachment.governing_load = governing_load(&attachment);
+    attachment.load_factor = load_factor(&attachment, context, &loads)?;
     Ok(attachment)
+}
+
+/// Steps in search of the load that just passes: along chords, so that the error soon falls fast.
+const LOAD_STEPS: usize = 12;
+/// That load is known well enough when the utilization is this near to one.
+const LOAD_TOLERANCE: f64 = 1e-6;
+
+/// The factor that takes the load of the most used check to its limit: the reciprocal of the utilization where the
+/// check grows in step with its load; with clearance it does not quite, and the factor is found by trying.
+fn load_factor(
+    attachment: &Attachment,
+    context: &Context<'_>,
+    loads: &Loads<'_>,
+) -> Result<Option<f64>, MechanicsError> {
+    let Some((state, used)) = attachment
+        .most_used()
+        .and_then(|check| Some((check.limit_state, check.utilization?)))
+        .filter(|(_, used)| *used > 0.0)
+    else {
+        return Ok(None);
+    };
+    let bends = |rule: &&Rule| rule.limit_state == state && rule.over != Over::Demand;
+    let Some(rule) = RULES.iter().find(bends).filter(|_| context.has_clearance()) else {
+        return Ok(Some(1.0 / used));
+    };
+    let loaded = loads.of(rule.aspect());
+    let Some(worst) = worst(rule, context, loaded)? else {
+        return Ok(Some(1.0 / used));
+    };
+    let demand = loaded[worst.loaded].demand;
+    let (mut before, mut last) = ([0.0, 0.0], [1.0, used]);
+    for _ in 0..LOAD_STEPS {
+        let [factor, now] = last;
+        if (now - 1.0).abs() <= LOAD_TOLERANCE {
+            break;
+        }
+        // Along the chord through the last two loads; the first is no load.
+        let chord = factor + (1.0 - now) * (factor - before[0]) / (now - before[1]);
+        let next = if chord.is_finite() && chord > 0.0 {
+            chord
+        } else {
+            factor / now
+        };
+        let scaled = [context.loaded(rule.aspect(), demand.times(next))?];
+        let used =
+            self::worst(rule, context, &scaled)?.map_or(0.0, |worst| worst.found.utilization);
+        (before, last) = (last, [next, used]);
+    }
+    let [factor, now] = last;
+    Ok(Some(factor / now.max(1.0)))
 }
 
 /// The reaction in the combination of the governing check, or the largest of all.
@@ -318,47 +465,6 @@ fn governing_load(attachment: &Attachment) -> Reaction {
         .or(largest)
         .cloned()
         .unwrap_or_else(|| attachment.governing_load.clone())
-}
-
-/// By lens, those demands that no other one covers.
-struct Hardest {
-    strength: Vec<Demand>,
-    sinking: Vec<Demand>,
-    torque: Vec<Demand>,
-    range: Vec<Demand>,
-}
-
-impl Hardest {
-    fn new(all: &[Demand]) -> Self {
-        let [strength, sinking, torque, range] =
-            [Lens::Strength, Lens::Sinking, Lens::Torque, Lens::Range]
-                .map(|lens| hardest(all, lens));
-        Self {
-            strength,
-            sinking,
-            torque,
-            range,
-        }
-    }
-
-    fn of(&self, limit_state: LimitState) -> &[Demand] {
-        match limit_state {
-            LimitState::Deflection => &self.sinking,
-            _ => &self.strength,
-        }
-    }
-}
-
-/// Those demands that no other one covers.
-fn hardest(all: &[Demand], lens: Lens) -> Vec<Demand> {
-    let mut kept: Vec<Demand> = Vec::new();
-    for demand in all {
-        if !kept.iter().any(|other| other.covers(demand, lens)) {
-            kept.retain(|other| !demand.covers(other, lens));
-            kept.push(*demand);
-        }
-    }
-    kept
 }
 
 /// The largest load in each combination over all states.
@@ -380,27 +486,41 @@ fn reactions(all: &[Demand], criteria: &Criteria) -> Vec<Reaction> {
         .collect()
 }
 
-/// The worst use of a rule over demands and bounds.
+/// The worst use of a rule, and where it is.
+struct Worst {
+    /// Among the demands.
+    loaded: usize,
+    /// Among the states of the rule.
+    state: usize,
+    found: Use,
+}
+
+/// The worst use of a rule over demands and states of the bar.
 fn worst(
     rule: &Rule,
     context: &Context<'_>,
-    demands: &[Demand],
-) -> Result<Option<(usize, Use)>, MechanicsError> {
-    let mut worst: Option<(usize, Use)> = None;
-    for demand in demands {
-        for elastic in context.bounds() {
-            if let Some(found) = (rule.utilization)(context, demand, elastic)? {
-                if !found.utilization.is_finite() {
-                    return Err(MechanicsError::NotFinite {
-                        what: rule.limit_state.words(),
-                    });
-                }
-                if worst
-                    .as_ref()
-                    .is_none_or(|(_, worst)| found.utilization > worst.utilization)
-                {
-                    worst = Some((demand.combination, found));
-                }
+    all: &[context::Loaded<'_>],
+) -> Result<Option<Worst>, MechanicsError> {
+    let mut worst: Option<Worst> = None;
+    for (index, loaded) in all.iter().enumerate() {
+        for (at, state) in rule.states(loaded).iter().enumerate() {
+            let Some(found) = (rule.utilization)(context, loaded, state, &mut Silent)? else {
+                continue;
+            };
+            if !found.utilization.is_finite() {
+                return Err(MechanicsError::NotFinite {
+                    what: rule.limit_state.words(),
+                });
+            }
+            if worst
+                .as_ref()
+                .is_none_or(|worst| found.utilization > worst.found.utilization)
+            {
+                worst = Some(Worst {
+                    loaded: index,
+                    state: at,
+                    found,
+                });
             }
         }
     }
@@ -410,10 +530,14 @@ fn worst(
 fn judge(
     rule: &Rule,
     context: &Context<'_>,
-    demands: &[Demand],
+    loads: &Loads<'_>,
 ) -> Result<CheckResult, MechanicsError> {
     let ground = (rule.ground)(context);
-    let found = worst(rule, context, demands)?;
+    let loaded = loads.of(rule.aspect());
+    let found = worst(rule, context, loaded)?.map(|worst| {
+        let demand = &loaded[worst.loaded].demand;
+        (demand.combination, worst.found)
+    });
     let verdict = match &found {
         None => Verdict::NotNeeded,
         Some(_) if ground.extended.is_some() && context.criteria.extended_is_review => {
@@ -465,19 +589,16 @@ fn softened(
     if anchor.sound_length(&stem).value <= 0.0 || anchor.sound_boss(&stem).value <= 0.0 {
         return Ok(None);
     }
-    let context = Context::new(
-        anchor,
-        &stem,
-        criteria,
-        demands.iter().map(|demand| demand.duration),
-    )?;
+    let durations = demands.iter().map(|demand| demand.duration);
+    let context = Context::new(anchor, &stem, criteria, durations)?;
+    let loads = context.loads_on_wood(demands)?;
     let mut used = 0.0_f64;
     for rule in RULES
         .iter()
         .filter(|rule| rule.limit_state.group() == Group::Wood)
     {
-        used =
-            worst(rule, &context, demands)?.map_or(used, |(_, found)| used.max(found.utilization));
+        let worst = worst(rule, &context, loads.of(rule.aspect()))?;
+        used = worst.map_or(used, |worst| used.max(worst.found.utilization));
     }
     Ok((used > 0.0).then(|| 1.0 / used - 1.0))
 }

@@ -1,8 +1,9 @@
 //! What a check says.
 
-use crate::analysis::platform::DeckTotals;
-use crate::model::{Criteria, Group, LimitState, Magnitudes, Standing};
-use crate::units::{Force, Length, Moment, Stiffness, Stress};
+use super::LostOne;
+use crate::analysis::platform::{DeckTotals, JointKind};
+use crate::model::{Criteria, Group, LimitState, Magnitudes, MemberLimitState, Standing};
+use crate::units::{Force, Length, Moment, Speed, Stiffness, Stress};
 use serde::Serialize;
 
 /// The verdict of a check, of an attachment or of a platform.
@@ -42,6 +43,8 @@ pub enum Measure {
     Stress(Stress),
     /// A length.
     Length(Length),
+    /// A speed.
+    Speed(Speed),
     /// A pure number (1).
     Number(f64),
 }
@@ -54,6 +57,7 @@ impl Measure {
             Self::Moment(moment) => moment.value,
             Self::Stress(stress) => stress.value,
             Self::Length(length) => length.value,
+            Self::Speed(speed) => speed.value,
             Self::Number(number) => number,
         }
     }
@@ -65,16 +69,17 @@ impl Measure {
             Self::Moment(_) => Some("n_m"),
             Self::Stress(_) => Some("pa"),
             Self::Length(_) => Some("m"),
+            Self::Speed(_) => Some("m_per_s"),
             Self::Number(_) => None,
         }
     }
 }
 
-/// The result of one limit state of one attachment, in the combination and bound that govern it.
+/// The result of one limit state of one attachment or member, in the combination and bound that govern it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CheckResult {
+pub struct CheckResult<L = LimitState> {
     /// The limit state.
-    pub limit_state: LimitState,
+    pub limit_state: L,
     /// What it says.
     pub verdict: Verdict,
     /// How well founded it is.
@@ -93,7 +98,7 @@ pub struct CheckResult {
     pub note: Option<String>,
 }
 
-impl CheckResult {
+impl<L> CheckResult<L> {
     fn compare(&self, other: &Self) -> std::cmp::Ordering {
         self.utilization
             .unwrap_or(0.0)
@@ -137,6 +142,7 @@ pub struct Attachment {
     pub(super) governing_load: Reaction,
     pub(super) stiffness: [Stiffness; 2],
     pub(super) deflection: Length,
+    pub(super) load_factor: Option<f64>,
     pub(super) softened_margin: Option<f64>,
 }
 
@@ -216,21 +222,21 @@ impl Attachment {
             .filter(|check| check.limit_state.group() == group)
             .max_by(|a, b| a.verdict.cmp(&b.verdict).then(a.compare(b)))
     }
+    /// The most used check that hangs on loads.
+    pub fn most_used(&self) -> Option<&CheckResult> {
+        self.checks
+            .iter()
+            .filter(|check| check.combination.is_some() && check.utilization.is_some())
+            .max_by(|a, b| a.compare(b))
+    }
     /// Demand over allowable of the most used check that hangs on loads (1).
     pub fn utilization(&self) -> Option<f64> {
-        let loaded = self
-            .checks
-            .iter()
-            .filter(|check| check.combination.is_some());
-        loaded
-            .filter_map(|check| check.utilization)
-            .max_by(f64::total_cmp)
+        self.most_used().and_then(|check| check.utilization)
     }
-    /// The size that a load of the same direction may have by that check (N): every check grows in step with its load.
+    /// The size that a load of the same direction may have by that check (N).
     pub fn allowed(&self) -> Option<f64> {
-        self.utilization()
-            .filter(|&u| u > 0.0)
-            .map(|u| self.governing_load.resultant() / u)
+        self.load_factor
+            .map(|factor| self.governing_load.resultant() * factor)
     }
     /// Allowable over demand less one of that check (1).
     pub fn margin(&self) -> Option<f64> {
@@ -240,12 +246,147 @@ impl Attachment {
     }
 }
 
+/// What presses on a seat between members, a brace, a hanger or a post; a brace or hanger that only pulls: its pull.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JointResult {
+    /// What it is, in words.
+    pub name: String,
+    /// Its kind.
+    pub kind: JointKind,
+    /// The least of it (N), below zero where it would have to act the other way, and the combination.
+    pub least: (f64, String),
+    /// The most of it (N), and the combination.
+    pub most: (f64, String),
+}
+
+/// The kinds of member.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MemberKind {
+    /// A beam.
+    Beam,
+    /// The joists of a deck, all of one section.
+    Joists,
+    /// The headers across the ends of joists that a hole cuts, of the section of the joists.
+    Headers,
+    /// A brace.
+    Brace,
+}
+
+impl MemberKind {
+    /// Whether many pieces share one result.
+    pub(super) const fn is_many(self) -> bool {
+        matches!(self, Self::Joists | Self::Headers)
+    }
+
+    /// The word for it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Beam => "beam",
+            Self::Joists => "joists of deck",
+            Self::Headers => "headers of deck",
+            Self::Brace => "brace",
+        }
+    }
+}
+
+/// What is known of the strength of a beam, or of the joists or the headers of a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MemberResult {
+    pub(super) member: String,
+    pub(super) kind: MemberKind,
+    pub(super) pieces: usize,
+    pub(super) checks: Vec<CheckResult<MemberLimitState>>,
+}
+
+impl MemberResult {
+    /// Id of the beam, or of the deck.
+    pub fn member(&self) -> &str {
+        &self.member
+    }
+    /// What it is.
+    pub fn kind(&self) -> MemberKind {
+        self.kind
+    }
+    /// How many pieces were judged; every check is that of the worst.
+    pub fn pieces(&self) -> usize {
+        self.pieces
+    }
+    /// Every check, in the order of [`MemberLimitState::ALL`]; those of axial force only where there is one.
+    pub fn checks(&self) -> &[CheckResult<MemberLimitState>] {
+        &self.checks
+    }
+    /// One check.
+    pub fn check(&self, limit_state: MemberLimitState) -> Option<&CheckResult<MemberLimitState>> {
+        self.checks
+            .iter()
+            .find(|check| check.limit_state == limit_state)
+    }
+    /// The worst verdict of its checks.
+    pub fn verdict(&self) -> Verdict {
+        self.checks
+            .iter()
+            .map(|check| check.verdict)
+            .max()
+            .unwrap_or(Verdict::Review)
+    }
+    /// The check that governs: of those with the worst verdict, the one used most.
+    pub fn governing(&self) -> Option<&CheckResult<MemberLimitState>> {
+        let worst = self.verdict();
+        self.checks
+            .iter()
+            .filter(|check| check.verdict == worst)
+            .max_by(|a, b| a.compare(b))
+    }
+    /// Demand over allowable of the most used check (1).
+    pub fn utilization(&self) -> Option<f64> {
+        self.checks
+            .iter()
+            .filter_map(|check| check.utilization)
+            .max_by(f64::total_cmp)
+    }
+    /// Allowable over demand less one of that check (1).
+    pub fn margin(&self) -> Option<f64> {
+        self.utilization()
+            .filter(|&u| u > 0.0)
+            .map(|u| 1.0 / u - 1.0)
+    }
+
+    pub(super) fn is(&self, member: &str, kind: MemberKind) -> bool {
+        self.member == member && self.kind == kind
+    }
+
+    /// Takes another piece in: of each check the worse one is kept.
+    pub(super) fn take_worse(&mut self, other: Self) {
+        self.pieces += other.pieces;
+        for check in other.checks {
+            let known = self
+                .checks
+                .iter_mut()
+                .find(|own| own.limit_state == check.limit_state);
+            match known {
+                None => self.checks.push(check),
+                Some(own) => {
+                    let worse = check.verdict.cmp(&own.verdict).then(check.compare(own));
+                    if worse.is_gt() {
+                        *own = check;
+                    }
+                }
+            }
+        }
+        self.checks.sort_by_key(|check| check.limit_state);
+    }
+}
+
 /// The results of a check: every attachment, and what must be read with them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Results {
     pub(super) title: String,
     pub(super) criteria: Criteria,
     pub(super) attachments: Vec<Attachment>,
+    pub(super) members: Vec<MemberResult>,
+    pub(super) joints: Vec<JointResult>,
+    pub(super) lost: Option<Vec<LostOne>>,
     pub(super) cautions: Vec<String>,
     pub(super) decks: Vec<DeckTotals>,
     pub(super) total: Magnitudes,
@@ -261,6 +402,24 @@ impl Results {
     /// Every attachment, in the order of the layout.
     pub fn attachments(&self) -> &[Attachment] {
         &self.attachments
+    }
+    /// Seats between members, braces, hangers and posts.
+    pub fn joints(&self) -> &[JointResult] {
+        &self.joints
+    }
+    /// What follows when each attachment is lost in turn, where it was asked for.
+    pub fn lost(&self) -> Option<&[LostOne]> {
+        self.lost.as_deref()
+    }
+    /// Adds what follows when each attachment is lost in turn.
+    #[must_use]
+    pub fn with_lost(mut self, lost: Vec<LostOne>) -> Self {
+        self.lost = Some(lost);
+        self
+    }
+    /// Every beam, and the joists and headers of every deck, in the order of the layout.
+    pub fn members(&self) -> &[MemberResult] {
+        &self.members
     }
     /// The criteria it was checked by.
     pub fn criteria(&self) -> &Criteria {
@@ -286,8 +445,8 @@ impl Results {
     pub fn unassessed(&self) -> &[String] {
         &self.unassessed
     }
-    /// The worst verdict. Without an attachment nothing was checked, and with a part that nothing assesses nobody can
-    /// say that all is well: that is `review`.
+    /// The worst verdict of attachments and members. Without an attachment nothing was checked, and with a part that
+    /// nothing assesses nobody can say that all is well: that is `review`.
     pub fn verdict(&self) -> Verdict {
         let worst = self
             .attachments
@@ -295,6 +454,8 @@ impl Results {
             .map(Attachment::verdict)
             .max()
             .unwrap_or(Verdict::Review);
+        let members = self.members.iter().map(MemberResult::verdict);
+        let worst = members.fold(worst, Verdict::max);
         if self.unassessed.is_empty() {
             worst
         } else {
@@ -311,9 +472,7 @@ pub(super) fn standing_cautions() -> Vec<String> {
         "A qualified arborist before drilling and every year; a licensed engineer, local code and permits above all.",
         "No published lateral test of bars above 30 mm in living stems was found; the boss must be one piece with the bar.",
         "Tannins corrode steel; poor compartmentalizers decay around the hole; brackets, guards and stairs are not covered.",
-        "Not in these verdicts: sideways loads of people and wind, movement of stems, the worst part-loading of the deck, \
-         splitting, torque, fatigue, the strength of beams and joists. A side load of 0.10 V on every anchor stands in \
-         for the first.",
+        "Not in these verdicts: connections between members, brackets, guards, stairs.",
     ]
     .map(str::to_owned)
     .to_vec()

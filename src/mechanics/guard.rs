@@ -2,8 +2,8 @@
 
 use super::MechanicsError;
 use crate::units::{
-    Angle, Area, Density, FlexuralStiffness, Force, Length, LineLoad, Moment, SecondMoment,
-    SectionModulus, Speed, Stress,
+    Angle, Area, Density, FlexuralStiffness, Force, Frequency, Length, LineLoad, Mass, Moment,
+    MomentPerMass, SecondMoment, SectionModulus, Speed, Stress,
 };
 
 /// A quantity that can be refused by name.
@@ -94,9 +94,12 @@ guard! {
     Density: " kg/m³";
     FlexuralStiffness: " N·m²";
     Force: " N";
+    Frequency: " 1/s";
     Length: " m";
     LineLoad: " N/m";
+    Mass: " kg";
     Moment: " N·m";
+    MomentPerMass: " N·m/kg";
     SecondMoment: " m⁴";
     SectionModulus: " m³";
     Speed: " m/s";

@@ -15,6 +15,7 @@ pub mod exclusion;
 pub mod foundation;
 pub mod general_dowel;
 pub mod group_action;
+pub mod growth;
 pub mod mechanism;
 pub mod modulus;
 pub mod pushover;
@@ -22,6 +23,9 @@ pub mod round_bar;
 pub mod snow;
 pub mod statics;
 pub mod stem;
+pub mod sway;
+
+pub mod timber_member;
 pub mod wind;
 pub mod withdrawal;
 pub mod yield_modes;

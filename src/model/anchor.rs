@@ -62,6 +62,8 @@ pub struct Anchor {
     pub arm: Length,
     /// The anchor at the other end of its through-rod, by its place in the platform.
     pub rod: Option<usize>,
+    /// How the bar is kept from turning about its axis, in words; none where nothing says that it is.
+    pub locked: Option<String>,
     /// How far its outer end is tilted up from level.
     pub tilt: Angle,
     /// Hole behind its tip that it does not fill.

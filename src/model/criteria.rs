@@ -74,6 +74,8 @@ limit_states! {
     FirstCrushing = "first_crushing", Wood, "first crushing of the wood";
     /// Plastic limit load of bar and wood together.
     LimitLoad = "limit_load", Wood, "yielding of bar and wood together";
+    /// Splitting of the stem by a side load.
+    Splitting = "splitting", Wood, "splitting of the stem";
     /// Inward push on the ring of wood under the boss.
     Push = "push", Wood, "inward push of the boss";
     /// Bending of the bar at the wood surface.
@@ -84,10 +86,14 @@ limit_states! {
     SteelShear = "steel_shear", Steel, "shear of the bar";
     /// Axial force, bending and shear of the bar together.
     SteelInteraction = "steel_interaction", Steel, "pull, bending and shear of the bar together";
+    /// Range of stress at the root of the thread.
+    SteelFatigue = "steel_fatigue", Steel, "fatigue of the thread";
     /// Pull along the bar against the thread.
     Withdrawal = "withdrawal", PullOut, "withdrawal of the thread";
     /// Pull and side load together.
     PullAndSide = "pull_and_side", PullOut, "pull and side load together";
+    /// Turning of the bar about its axis.
+    Torsion = "torsion", PullOut, "turning of the bar";
     /// Sinking of the load point.
     Deflection = "deflection", Fit, "sinking of the seat";
     /// Counterbore against the stem.
@@ -100,6 +106,48 @@ limit_states! {
     Spacing = "spacing", Fit, "distance along the grain";
     /// A seat that lifts.
     Uplift = "uplift", Fit, "lifting of the seat";
+}
+
+macro_rules! member_limit_states {
+    ($($(#[$doc:meta])* $name:ident = $id:literal, $words:literal;)*) => {
+        /// A limit state of a beam, a joist or a brace.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+        pub enum MemberLimitState {
+            $($(#[$doc])* #[serde(rename = $id)] $name,)*
+        }
+
+        impl MemberLimitState {
+            /// Every one, in the order of every listing.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)*];
+
+            /// The stable id of files and results.
+            pub const fn id(self) -> &'static str {
+                match self { $(Self::$name => $id,)* }
+            }
+
+            /// Its name in words.
+            pub const fn words(self) -> &'static str {
+                match self { $(Self::$name => $words,)* }
+            }
+        }
+    };
+}
+
+member_limit_states! {
+    /// Bending stress, with buckling sideways.
+    Bending = "member_bending", "bending";
+    /// Shear along the grain.
+    Shear = "member_shear", "shear";
+    /// Bearing across the grain at a seat.
+    Bearing = "member_bearing", "bearing at a seat";
+    /// Deflection of a span or an overhang.
+    Deflection = "member_deflection", "deflection";
+    /// Axial force and bending together.
+    Combined = "member_combined", "axial force and bending together";
+    /// Compression of a brace that may buckle.
+    Buckling = "brace_buckling", "buckling";
+    /// Tension of a brace.
+    Tension = "brace_tension", "tension";
 }
 
 /// What bearing strength rests on.
@@ -127,14 +175,7 @@ pub enum DurationRule {
 }
 
 /// Keys of the criteria that no check of this version reads: they stand ready for parts that are not assessed yet.
-pub const NOT_READ: &[&str] = &[
-    "splitting",
-    "steel_fatigue",
-    "boss_clearance",
-    "lumber_stress",
-    "lumber_across",
-    "lumber_stability",
-];
+pub const NOT_READ: &[&str] = &["lumber_stress", "lumber_across", "lumber_stability"];
 
 /// Keys of the factors that divide a strength.
 const STRENGTH_FACTORS: &[&str] = &[
@@ -146,6 +187,7 @@ const STRENGTH_FACTORS: &[&str] = &[
     "first_crushing_permanent",
     "limit_load",
     "splitting",
+    "splitting_permanent",
     "push",
     "steel_bending_bark_line",
     "steel_bending_embedded",
@@ -173,7 +215,7 @@ pub struct Combination {
 /// A factor with its source.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Criterion {
-    /// The value (1, m, or Pa as its key says).
+    /// The value (1, m, m/s or Pa as its key says).
     pub value: f64,
     /// What it is, in words.
     pub title: String,
@@ -232,7 +274,7 @@ impl Criteria {
         })
     }
 
-    /// A factor by its key (1, m or Pa); not a number where there is no such key, which [`Criteria::faults`] names.
+    /// A factor by its key (1, m, m/s or Pa); not a number where there is no such key, which [`Criteria::faults`] names.
     pub fn factor(&self, key: &str) -> f64 {
         self.factors
             .get(key)
@@ -273,6 +315,13 @@ impl Criteria {
         self.factors
             .get(key)
             .map_or(Standing::Practice, |criterion| criterion.origin.standing)
+    }
+
+    /// Where a factor comes from.
+    pub fn source(&self, key: &str) -> String {
+        self.factors
+            .get(key)
+            .map_or_else(|| key.to_owned(), |factor| factor.origin.source.clone())
     }
 
     /// Changes a factor of the defaults; false, and no change, when there is no such key.
@@ -357,7 +406,8 @@ fn allowable_factors() -> BTreeMap<String, Criterion> {
             .number()
             .or(row.length().map(|length| length.value))
             .or(row.stress().map(|stress| stress.value))
-            .or(row.area_load().map(|load| load.value))?;
+            .or(row.area_load().map(|load| load.value))
+            .or(row.speed().map(|speed| speed.value))?;
         let criterion = Criterion {
             value,
             title: row.title.clone(),

@@ -1,6 +1,6 @@
 //! Timber members.
 
-use super::{Origin, Point};
+use super::{Origin, Point, Standing};
 use crate::units::{Length, LineLoad, SecondMoment, Stiffness, Stress, UnitWeight};
 use serde::{Deserialize, Serialize};
 
@@ -11,18 +11,139 @@ pub struct Timber {
     pub width: Length,
     /// Depth.
     pub depth: Length,
+    /// Pieces side by side that make it, fastened to act as one.
+    pub plies: u32,
     /// Modulus of elasticity.
     pub modulus: Stress,
     /// Weight per volume.
     pub unit_weight: UnitWeight,
+    /// What it may bear; none where nobody said, and then nothing of its strength is judged.
+    pub design: Option<MemberStrength>,
     /// Where modulus and weight come from.
     pub origin: Origin,
+}
+
+/// What sawn wood may bear at normal load duration, with the factors of its size and service.
+///
+/// A stress that is not known stays out: the check that needs it is then `review`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MemberStrength {
+    /// Bending F_b.
+    pub bending: Option<Stress>,
+    /// Shear along the grain F_v.
+    pub shear: Option<Stress>,
+    /// Compression across the grain F_c⊥.
+    pub across: Option<Stress>,
+    /// Compression along the grain F_c.
+    pub compression: Option<Stress>,
+    /// Tension along the grain F_t.
+    pub tension: Option<Stress>,
+    /// Modulus for stability E_min.
+    pub modulus_min: Stress,
+    /// Factors for its size; ones where the stresses are of this very size.
+    pub size: SizeFactors,
+    /// Factors for service in the wet; none where the stresses hold in the wet.
+    pub wet: Option<WetFactors>,
+    /// Whether members side by side that share their load may take more: not of stresses that are somebody's last word.
+    pub repetitive: bool,
+    /// Where the stresses come from.
+    pub origin: Origin,
+}
+
+/// Factors for the size of a piece (1).
+#[derive(Debug, Clone, PartialEq)]
+pub struct SizeFactors {
+    /// On bending.
+    pub bending: f64,
+    /// On tension along the grain.
+    pub tension: f64,
+    /// On compression along the grain.
+    pub compression: f64,
+    /// Where they come from.
+    pub origin: Origin,
+}
+
+/// Factors for service in the wet (1).
+#[derive(Debug, Clone, PartialEq)]
+pub struct WetFactors {
+    /// On bending, this value of size taken into account.
+    pub bending: f64,
+    /// On shear.
+    pub shear: f64,
+    /// On compression across the grain.
+    pub across: f64,
+    /// On compression along the grain.
+    pub compression: f64,
+    /// On tension along the grain.
+    pub tension: f64,
+    /// On both moduli.
+    pub modulus: f64,
+    /// Where they come from.
+    pub origin: Origin,
+}
+
+impl MemberStrength {
+    /// Bending value with the factors of size and service, without load duration and stability.
+    pub fn bending(&self) -> Option<Stress> {
+        self.with(self.bending, self.size.bending, |wet| wet.bending)
+    }
+    /// Shear value with the factor of service.
+    pub fn shear(&self) -> Option<Stress> {
+        self.with(self.shear, 1.0, |wet| wet.shear)
+    }
+    /// Value across the grain with the factor of service; load duration never touches it.
+    pub fn across(&self) -> Option<Stress> {
+        self.with(self.across, 1.0, |wet| wet.across)
+    }
+    /// Compression value with the factors of size and service, without load duration and stability.
+    pub fn compression(&self) -> Option<Stress> {
+        self.with(self.compression, self.size.compression, |wet| {
+            wet.compression
+        })
+    }
+    /// Tension value with the factors of size and service, without load duration.
+    pub fn tension(&self) -> Option<Stress> {
+        self.with(self.tension, self.size.tension, |wet| wet.tension)
+    }
+    /// Modulus for stability with the factor of service.
+    pub fn modulus_min(&self) -> Stress {
+        self.modulus_min * self.wet_modulus()
+    }
+    /// What the wet leaves of the modulus of elasticity (1).
+    pub fn wet_modulus(&self) -> f64 {
+        self.wet.as_ref().map_or(1.0, |wet| wet.modulus)
+    }
+
+    fn with(
+        &self,
+        value: Option<Stress>,
+        size: f64,
+        wet: impl Fn(&WetFactors) -> f64,
+    ) -> Option<Stress> {
+        value.map(|value| value * size * self.wet.as_ref().map_or(1.0, wet))
+    }
+
+    /// The least well founded of what the stresses and their factors rest on.
+    pub fn standing(&self) -> Standing {
+        let wet = self
+            .wet
+            .as_ref()
+            .map_or(self.origin.standing, |wet| wet.origin.standing);
+        self.origin
+            .standing
+            .worse(self.size.origin.standing)
+            .worse(wet)
+    }
 }
 
 impl Timber {
     /// Second moment of area for bending in the vertical plane.
     pub fn second_moment(&self) -> SecondMoment {
         self.width * self.depth * self.depth * self.depth / 12.0
+    }
+    /// Width of one ply.
+    pub fn ply(&self) -> Length {
+        self.width / f64::from(self.plies.max(1))
     }
     /// Weight per length.
     pub fn line_weight(&self) -> LineLoad {

@@ -15,22 +15,32 @@ pub mod platform;
 pub mod site;
 pub mod steel;
 pub mod stem;
+pub mod whole_tree;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
 pub use as_built::{AsBuilt, Built, BuiltChange, BuiltKey, Dimension, Unmeasured};
-pub use criteria::{Basis, Combination, Criteria, DurationRule, Group, LimitState, NOT_READ};
+pub use criteria::{
+    Basis, Combination, Criteria, DurationRule, Group, LimitState, MemberLimitState, NOT_READ,
+};
 pub use deck::{Deck, Diaphragm, Joists};
 pub use load::{
     Action, ActionPart, ActionPlace, Guard, Hammock, Hold, Load, LoadPlace, Magnitudes, Presence,
     Swing,
 };
-pub use member::{Beam, BeamSupport, Brace, Carrier, Carries, Crossing, Post, Seat, Timber};
+pub use member::{
+    Beam, BeamSupport, Brace, Carrier, Carries, Crossing, MemberStrength, Post, Seat, SizeFactors,
+    Timber, WetFactors,
+};
 pub use plan::Point;
 pub use platform::{Parts, Platform, PlatformError};
 pub use site::Wind;
 pub use steel::Steel;
 pub use stem::Stem;
+pub use whole_tree::{
+    DRAWN_DIAMETER, Drag, Growth, StemMechanics, Sway, SwayEstimate, TreeParts, TreeWind,
+    WholeTree, WindRoute,
+};
 pub use wood::{LivingWood, OwnWood};
 
 pub use crate::tables::{Format as SafetyFormat, LoadCase as Case, Standing};

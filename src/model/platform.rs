@@ -2,7 +2,7 @@
 
 use super::{
     Anchor, AsBuilt, Beam, Brace, Carrier, Criteria, Deck, Guard, Hammock, Hold, Load, LoadPlace,
-    Point, Post, Stem, Swing, Timber, Wind,
+    MemberStrength, Point, Post, Stem, Swing, Timber, Wind,
 };
 use crate::units::{Angle, Length};
 
@@ -302,6 +302,13 @@ impl Faults {
         if let Some(shell) = stem.shell {
             self.positive(&part, "shell", shell.value);
         }
+        let whole = stem.whole.as_ref();
+        if let Some(sway) = whole.and_then(|whole| whole.measured_sway) {
+            self.not_negative(&part, "sway", sway.value);
+        }
+        if let Some(growth) = whole.and_then(|whole| whole.growth.as_ref()) {
+            self.not_negative(&part, "growth in a year", growth.yearly.value);
+        }
     }
 
     fn anchor(&mut self, anchor: &Anchor, parts: &Parts) {
@@ -367,11 +374,51 @@ impl Faults {
         }
     }
 
+    fn strength(&mut self, part: &str, design: &MemberStrength) {
+        let stresses = [
+            ("allowable bending stress", design.bending),
+            ("allowable shear stress", design.shear),
+            ("allowable stress across the grain", design.across),
+            ("allowable compression stress", design.compression),
+            ("allowable tension stress", design.tension),
+            ("modulus for stability", Some(design.modulus_min)),
+        ];
+        for (what, stress) in stresses {
+            if let Some(stress) = stress {
+                self.positive(part, what, stress.value);
+            }
+        }
+        let size = [
+            design.size.bending,
+            design.size.tension,
+            design.size.compression,
+        ];
+        let wet = design.wet.iter().flat_map(|wet| {
+            [
+                wet.bending,
+                wet.shear,
+                wet.across,
+                wet.compression,
+                wet.tension,
+                wet.modulus,
+            ]
+        });
+        for factor in size.into_iter().chain(wet) {
+            self.positive(part, "factor on a stress", factor);
+        }
+    }
+
     fn timber(&mut self, part: &str, timber: &Timber) {
         self.positive(part, "width", timber.width.value);
         self.positive(part, "depth", timber.depth.value);
         self.positive(part, "modulus", timber.modulus.value);
         self.not_negative(part, "unit weight", timber.unit_weight.value);
+        if timber.plies == 0 {
+            self.add(part, "it needs at least one ply");
+        }
+        if let Some(design) = &timber.design {
+            self.strength(part, design);
+        }
     }
 
     fn beam(&mut self, beam: &Beam, parts: &Parts) {

@@ -2,13 +2,14 @@
 
 use super::{Origin, Standing};
 use crate::mechanics::embedment;
-use crate::tables::{self, GreenWood};
+use crate::tables::{self, GreenWood, WoodClass};
 use crate::units::{FoundationModulus, Stress};
 
 /// Green clear-wood means of one species, as a living stem has them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LivingWood {
     name: String,
+    class: Option<WoodClass>,
     crushing: Stress,
     across: Stress,
     modulus: Stress,
@@ -89,6 +90,7 @@ impl LivingWood {
                 (listed.specific_gravity, Origin::from(listed.reference()))
             });
         Ok(Self {
+            class: Some(row.species.class),
             origin: Origin::from(row.reference()),
             dry_gravity,
             ..wood
@@ -131,6 +133,7 @@ impl LivingWood {
         }
         Ok(Self {
             name: wood.name,
+            class: None,
             crushing: wood.crushing,
             across: wood.across,
             modulus: wood.modulus,
@@ -151,6 +154,10 @@ impl LivingWood {
     /// The common name.
     pub fn name(&self) -> &str {
         &self.name
+    }
+    /// Hardwood or softwood; none where nobody said.
+    pub fn class(&self) -> Option<WoodClass> {
+        self.class
     }
     /// Crushing strength along the grain, green mean.
     pub fn crushing(&self) -> Stress {
@@ -176,6 +183,10 @@ impl LivingWood {
     pub fn crushing_variation(&self) -> f64 {
         self.crushing_variation
     }
+    /// Whether its line modulus was given.
+    pub fn has_own_foundation(&self) -> bool {
+        self.foundation.is_some()
+    }
     /// The line modulus along the grain: measured, or 0.05 × 1.1 × green modulus.
     pub fn foundation_modulus(&self) -> FoundationModulus {
         self.foundation
@@ -188,9 +199,9 @@ impl LivingWood {
 }
 
 /// Line modulus along the grain over E_L: derived from slip moduli of timber joints, for bars of 20–75 mm (docs/method.md).
-const FOUNDATION_SHARE: f64 = 0.05;
+pub const FOUNDATION_SHARE: f64 = 0.05;
 /// E_L over the printed bending modulus: the handbook's allowance for shear at span/depth 14 (fpl-gtr-282, chapter 5).
-const TRUE_MODULUS: f64 = 1.1;
+pub const TRUE_MODULUS: f64 = 1.1;
 /// Line modulus across over along the grain (derived, docs/method.md).
 pub const FOUNDATION_ACROSS: f64 = 1.0 / 3.0;
 

@@ -1,5 +1,6 @@
 //! The rows of a check: one line for an attachment, one line for a check.
 
+use super::members::check_lines;
 use super::{AttachmentPart, Cell, CheckDocument, Column, Quantity, Sheet, standing_id};
 use crate::checks::{CheckResult, Verdict};
 use crate::model::{Group, LimitState};
@@ -111,11 +112,11 @@ pub(super) fn up(number: f64) -> String {
 }
 
 /// Two places, rounded down: a margin that is below zero never reads as zero.
-fn down(number: f64) -> String {
+pub(super) fn down(number: f64) -> String {
     format!("{:.2}", (number * 100.0 + NOISE).floor() / 100.0 + 0.0)
 }
 
-/// One line for each check of each attachment, in the order of the layout.
+/// One line for each check of each attachment and then of each member, in the order of the layout.
 pub fn check_sheet(document: &CheckDocument) -> Sheet {
     let rows = document.attachments.iter().flat_map(|attachment| {
         attachment
@@ -129,6 +130,7 @@ pub fn check_sheet(document: &CheckDocument) -> Sheet {
         columns: vec![
             Column::words("anchor", "anchor"),
             Column::words("tree", "tree"),
+            Column::words("member", "member"),
             Column::words("check", "check"),
             Column::words("group", "group"),
             Column::words("verdict", "verdict"),
@@ -142,7 +144,7 @@ pub fn check_sheet(document: &CheckDocument) -> Sheet {
             Column::words("source", "source"),
             Column::words("note", "note"),
         ],
-        rows: rows.collect(),
+        rows: rows.chain(check_lines(document)).collect(),
         sources: Vec::new(),
         cautions: document.cautions.clone(),
     }
@@ -152,6 +154,7 @@ fn check_line(attachment: &AttachmentPart, check: &CheckResult) -> Vec<Cell> {
     vec![
         Cell::text(&attachment.anchor),
         Cell::text(&attachment.tree),
+        Cell::Blank,
         Cell::text(check.limit_state.id()),
         Cell::text(check.limit_state.group().word()),
         Cell::text(check.verdict.word().replace(' ', "_")),

@@ -1,6 +1,6 @@
 //! The one record of a check.
 
-use super::Finding;
+use super::{Finding, JointPart, LossPart, MemberPart};
 use crate::checks::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 use crate::model::{Basis, Combination, Criteria, DurationRule, LimitState, Magnitudes, Standing};
 use crate::model::{Case, Group, SafetyFormat};
@@ -57,10 +57,13 @@ pub struct CheckDocument {
     pub cautions: Vec<String>,
     /// Every attachment, in the order of the layout.
     pub attachments: Vec<AttachmentPart>,
-    /// Checks of beams, joists and braces. Empty: this version has none.
-    pub members: [(); 0],
-    /// Checks of joints between members. Empty: this version has none.
-    pub joints: [(); 0],
+    /// Every beam, and the joists and headers of every deck, in the order of the layout.
+    pub members: Vec<MemberPart>,
+    /// Seats between members, braces, hangers, posts.
+    pub joints: Vec<JointPart>,
+    /// What follows when each attachment is lost in turn, where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lose_one: Option<Vec<LossPart>>,
     /// Checks of whole stems. Empty: this version has none.
     pub trees: [(); 0],
     /// What is known of each deck.
@@ -91,8 +94,11 @@ impl CheckDocument {
                 .iter()
                 .map(AttachmentPart::from)
                 .collect(),
-            members: [],
-            joints: [],
+            members: results.members().iter().map(MemberPart::from).collect(),
+            joints: results.joints().iter().map(JointPart::from).collect(),
+            lose_one: results
+                .lost()
+                .map(|lost| lost.iter().map(LossPart::from).collect()),
             trees: [],
             decks: results
                 .decks()
@@ -193,10 +199,11 @@ impl From<&Criteria> for CriteriaPart {
 
 /// A criterion's value with the kind that its default has in the table.
 fn measure(key: &str, si: f64) -> Measure {
-    use crate::units::si::{metres, pascals};
+    use crate::units::si::{metres, metres_per_second, pascals};
     match tables::safety_factor(key).ok().and_then(|row| row.value) {
         Some(FactorValue::Length(_)) => Measure::Length(metres(si)),
         Some(FactorValue::Stress(_) | FactorValue::AreaLoad(_)) => Measure::Stress(pascals(si)),
+        Some(FactorValue::Speed(_)) => Measure::Speed(metres_per_second(si)),
         _ => Measure::Number(si),
     }
 }
@@ -360,9 +367,9 @@ fn used(check: &CheckResult) -> f64 {
 
 /// A check.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CheckPart(pub CheckResult);
+pub struct CheckPart<L = LimitState>(pub CheckResult<L>);
 
-impl Serialize for CheckPart {
+impl<L: Serialize> Serialize for CheckPart<L> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let check = &self.0;
         let kind = check.demand.or(check.allowable);

@@ -2,8 +2,8 @@
 
 use super::{
     AsBuiltDocument, Cell, CheckDocument, Column, Sheet, SizeDocument, as_built_lines,
-    as_built_sheet, as_built_summary, attachment_sheet, reviews, size_paragraphs, spare_sheet,
-    standings, summary,
+    as_built_sheet, as_built_summary, attachment_sheet, joint_sheet, loss_sheet, loss_words,
+    member_sheet, member_summary, reviews, size_paragraphs, spare_sheet, standings, summary,
 };
 use crate::units::Show;
 use std::fmt::Write as _;
@@ -14,8 +14,25 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
     let _ = write!(text, "Verdict: **{}**\n\n", document.verdict.word());
     text.push_str(&table(&attachment_sheet(document), show));
     let _ = write!(text, "\n{}\n", escaped(&summary(document, show)));
+    if let Some(members) = member_summary(document, show) {
+        text.push_str("\n## Members\n\n");
+        text.push_str(&table(&member_sheet(document), show));
+        let _ = write!(text, "\n{}\n", escaped(&members));
+    }
     list(&mut text, "", &reviews(document, show));
     list(&mut text, "", &standings(document));
+    for sheet in [joint_sheet(document), loss_sheet(document)]
+        .into_iter()
+        .flatten()
+    {
+        let _ = write!(
+            text,
+            "\n## {}\n\n{}",
+            escaped(&sheet.title),
+            table(&sheet, show)
+        );
+    }
+    list(&mut text, "", loss_words(document).as_slice());
     list(&mut text, "## Cautions\n\n", &document.cautions);
     text + &made_of(&document.program, &document.layout_sha256)
 }
@@ -106,12 +123,12 @@ fn table(sheet: &Sheet, show: Show) -> String {
     text
 }
 
-fn record(cells: impl Iterator<Item = String>) -> String {
+pub(super) fn record(cells: impl Iterator<Item = String>) -> String {
     format!("| {} |\n", cells.collect::<Vec<_>>().join(" | "))
 }
 
 /// Words that Markdown would read as its own, escaped; line ends as spaces.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -22,6 +22,8 @@ pub enum Quantity {
     Weight,
     /// A load per area.
     AreaLoad,
+    /// A speed.
+    Speed,
 }
 
 impl Quantity {
@@ -33,6 +35,7 @@ impl Quantity {
             Self::Stress | Self::Modulus | Self::AreaLoad => "pa",
             Self::Length => "m",
             Self::Weight => "n_per_m3",
+            Self::Speed => "m_per_s",
         }
     }
 
@@ -63,6 +66,7 @@ impl Quantity {
             Self::Length => kind::Length::ABOUT,
             Self::Weight => kind::UnitWeight::ABOUT,
             Self::AreaLoad => kind::AreaLoad::ABOUT,
+            Self::Speed => kind::Speed::ABOUT,
         }
     }
 }
@@ -156,6 +160,7 @@ impl From<Measure> for Cell {
             Measure::Moment(_) => Quantity::Moment,
             Measure::Stress(_) => Quantity::Stress,
             Measure::Length(_) => Quantity::Length,
+            Measure::Speed(_) => Quantity::Speed,
             Measure::Number(number) => return Self::Number(number),
         };
         Self::Value(measure.si(), quantity)

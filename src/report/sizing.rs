@@ -377,7 +377,7 @@ pub fn proposal_words(proposal: &Proposal, show: Show) -> String {
         let _ = write!(
             text,
             "; but {} is then {}",
-            worse.anchor,
+            worse.part,
             match worse.verdict {
                 Verdict::Fail => "failing",
                 _ => "to be reviewed",
@@ -573,7 +573,7 @@ fn row(part: &SizedPart, change: Option<Cell>, words: Cell) -> Vec<Cell> {
 }
 
 fn proposal_row(part: &SizedPart, rank: usize, own: &Proposal, show: Show) -> Vec<Cell> {
-    let worse: Vec<String> = own.worse.iter().map(|worse| worse.anchor.clone()).collect();
+    let worse: Vec<String> = own.worse.iter().map(|worse| worse.part.clone()).collect();
     vec![
         Cell::text(&part.anchor),
         Cell::text(part.verdict.word().replace(' ', "_")),

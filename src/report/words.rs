@@ -1,8 +1,9 @@
 //! What a check says, in sentences.
 
+use super::members;
 use super::{AttachmentPart, Cell, CheckDocument, worst_first};
 use crate::checks::{CheckResult, Measure, Verdict};
-use crate::model::{Group, LimitState, Standing};
+use crate::model::{Group, LimitState, MemberLimitState, Standing};
 use crate::units::Show;
 use std::fmt::Write as _;
 
@@ -153,7 +154,8 @@ pub fn reviews(document: &CheckDocument, show: Show) -> Vec<String> {
         .iter()
         .enumerate()
         .flat_map(|(at, part)| to_review(part, named && at == 0, show));
-    fails.chain(reviews).collect()
+    let members = members::reviews(document, show);
+    fails.chain(reviews).chain(members).collect()
 }
 
 /// What fails at an attachment; of the one that the summary names, what else.
@@ -214,11 +216,15 @@ pub fn standings(document: &CheckDocument) -> Vec<String> {
     ]
     .into_iter()
     .filter_map(|(standing, words)| {
-        let checks: Vec<&str> = LimitState::ALL
+        let anchors = LimitState::ALL
             .iter()
             .filter(|&&state| stands(document, state, standing))
-            .map(|state| state.words())
-            .collect();
+            .map(|state| state.words().to_owned());
+        let members = MemberLimitState::ALL
+            .iter()
+            .filter(|&&state| members::stands(document, state, standing))
+            .map(|state| format!("{} of members", state.words()));
+        let checks: Vec<String> = anchors.chain(members).collect();
         (!checks.is_empty()).then(|| format!("{words}: {}.", checks.join("; ")))
     })
     .collect()

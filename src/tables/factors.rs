@@ -4,9 +4,9 @@ use super::combination::Format;
 use super::lookup::{self, LookupError, Named};
 use super::reader::{self, Lazy, TableError, positive};
 use super::source::{Kind, Reference};
-use crate::units::si::{megapascals, millimetres};
+use crate::units::si::{megapascals, metres_per_second, millimetres};
 use crate::units::us::{inches, psf};
-use crate::units::{AreaLoad, Length, Stress};
+use crate::units::{AreaLoad, Length, Speed, Stress};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -22,6 +22,8 @@ pub enum FactorValue {
     Stress(Stress),
     /// A load per area.
     AreaLoad(AreaLoad),
+    /// A speed.
+    Speed(Speed),
 }
 
 /// A factor or a limit with its source.
@@ -76,6 +78,14 @@ impl Factor {
             _ => None,
         }
     }
+
+    /// The value, where it is a speed.
+    pub fn speed(&self) -> Option<Speed> {
+        match self.value {
+            Some(FactorValue::Speed(speed)) => Some(speed),
+            _ => None,
+        }
+    }
 }
 
 impl Named for Factor {
@@ -122,6 +132,7 @@ fn factor_value(value: &str, unit: &str) -> Result<Option<FactorValue>, String> 
         "in" => FactorValue::Length(inches(number)),
         "MPa" => FactorValue::Stress(megapascals(number)),
         "psf" => FactorValue::AreaLoad(psf(number)),
+        "m/s" => FactorValue::Speed(metres_per_second(number)),
         _ => return Err(format!("\"{unit}\" is not a unit of the factor tables")),
     };
     Ok(Some(value))

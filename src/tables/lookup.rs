@@ -104,6 +104,18 @@ pub(super) fn find<'a, T: Named>(
     }
 }
 
+/// The one row of a name, without a word on what is near it where there is none.
+pub(super) fn known<'a, T: Named>(rows: &'a [T], name: &str) -> Option<&'a T> {
+    let (asked, close) = (words(name), compact(name));
+    let exact = rows.iter().find(|row| row.id() == name);
+    exact.or_else(|| {
+        match distinct(rows.iter().filter(|row| fits(*row, &asked, &close))).as_slice() {
+            [row] => Some(*row),
+            _ => None,
+        }
+    })
+}
+
 /// The first row of each id.
 fn distinct<'a, T: Named>(rows: impl Iterator<Item = &'a T>) -> Vec<&'a T> {
     let mut seen = BTreeSet::new();
@@ -118,8 +130,24 @@ fn all_names<T: Named>(row: &T) -> Vec<String> {
 
 /// Whether one of a row's names is the one asked for: letter by letter, or word by word in any order.
 fn fits<T: Named>(row: &T, asked: &BTreeSet<String>, close: &str) -> bool {
-    let same = |own: &String| compact(own) == close || (T::ANY_ORDER && words(own) == *asked);
+    let letters = letters(close);
+    let same = |own: &String| {
+        self::letters(own) == letters
+            && (compact(own) == close || (T::ANY_ORDER && words(own) == *asked))
+    };
     all_names(row).iter().any(same)
+}
+
+/// Which letters and figures a name has, but for the s of plurals, a bit for each: names that are the same in any way
+/// of writing have the same.
+fn letters(name: &str) -> u64 {
+    let letters = name.chars().flat_map(char::to_lowercase);
+    letters.fold(0, |seen, c| match c {
+        's' => seen,
+        '×' => seen | 1 << ('x' as u32 % 64),
+        c if c.is_alphanumeric() => seen | 1 << (c as u32 % 64),
+        _ => seen,
+    })
 }
 
 fn ambiguous<T: Named>(table: &str, name: &str, rows: &[&T]) -> LookupError {

@@ -406,12 +406,13 @@ fn combination_of(rows: &'static [DesignWood], name: &str) -> Result<&'static st
     names.sort_unstable();
     names.dedup();
     let names: Vec<_> = names.into_iter().map(CombinationName).collect();
-    let unknown = match lookup::find("lumber combination", &names, name) {
-        Ok(found) => return Ok(found.0),
-        Err(error) => error,
-    };
+    if let Some(found) = lookup::known(&names, name) {
+        return Ok(found.0);
+    }
+    // Its error says what is near; that is only worked out where it is told.
+    let unknown = || lookup::find("lumber combination", &names, name).map(|found| found.0);
     let Ok(wood) = find_green_wood(name) else {
-        return Err(unknown);
+        return unknown();
     };
     let sold_as = |combination: &str| {
         combination_gravities()
@@ -424,7 +425,7 @@ fn combination_of(rows: &'static [DesignWood], name: &str) -> Result<&'static st
         .collect::<Vec<_>>()
         .as_slice()
     {
-        [] => Err(unknown),
+        [] => unknown(),
         [one] => Ok(one.0),
         several => Err(LookupError::Ambiguous {
             table: "lumber combination".to_owned(),

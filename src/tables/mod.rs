@@ -15,6 +15,7 @@
 //! # Ok::<(), tables::LookupError>(())
 //! ```
 
+mod adjustment;
 mod anchor_size;
 mod combination;
 mod factors;
@@ -25,9 +26,13 @@ mod lumber;
 mod reader;
 mod source;
 mod steel;
+mod stem;
 mod wind;
 mod wood;
 
+pub use adjustment::{
+    SizeFactor, WetService, size_factor, size_factors, wet_service, wet_services,
+};
 pub use anchor_size::{AnchorSize, anchor_size, anchor_sizes};
 pub use combination::{
     Combination, Format, LoadCase, SnowLevel, all_combinations, combination_sets, combinations,
@@ -51,6 +56,10 @@ pub use lumber::{
 pub use reader::TableError;
 pub use source::{Kind, Read, Reference, Source, Standing, source, sources};
 pub use steel::{Steel, SteelFamily, SteelStiffness, steel, steels};
+pub use stem::{
+    BarkRatio, Fit, RadialGrowth, StemSpecies, StemTaper, TaperedTree, any_stem, bark_ratio,
+    bark_ratios, growth, radial_growths, stem_species, stem_species_rows, stem_taper, stem_tapers,
+};
 pub use wind::{
     WindEdition, WindExposure, WindProfile, WindTerrain, wind_profile, wind_profiles, wind_terrain,
     wind_terrains,
@@ -70,8 +79,10 @@ pub fn verify() -> Result<(), TableError> {
     wood::verify()?;
     gravity::verify()?;
     steel::verify()?;
+    stem::verify()?;
     anchor_size::verify()?;
     lumber::verify()?;
+    adjustment::verify()?;
     loads::verify()?;
     combination::verify()?;
     wind::verify()?;

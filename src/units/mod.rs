@@ -31,12 +31,18 @@ pub type Length = Of<P1, Z0, Z0>;
 pub type Area = Of<P2, Z0, Z0>;
 /// A section modulus, elastic S or plastic Z (m³).
 pub type SectionModulus = Of<P3, Z0, Z0>;
+/// A volume (m³): the dimension of a section modulus.
+pub type Volume = SectionModulus;
 /// A second moment of area (m⁴).
 pub type SecondMoment = Of<P4, Z0, Z0>;
 /// A force (N).
 pub type Force = Of<P1, P1, N2>;
 /// A moment of a force (N·m): what force times length is, so that no conversion stands between them.
 pub type Moment = Of<P2, P1, N2>;
+/// A moment per angle (N·m/rad): in SI the radian is one.
+pub type RotationalStiffness = Moment;
+/// A moment per mass (N·m/kg).
+pub type MomentPerMass = Of<P2, Z0, N2>;
 /// A stress, a strength, or a modulus of elasticity (Pa).
 pub type Stress = Of<N1, P1, N2>;
 /// A modulus of elasticity (Pa), printed in larger units than a stress.
@@ -61,6 +67,8 @@ pub type FlexuralStiffness = Of<P3, P1, N2>;
 pub type ReciprocalLength = Of<N1, Z0, Z0>;
 /// A speed (m/s).
 pub type Speed = Of<P1, Z0, N1>;
+/// A frequency, or a rate of decay (1/s).
+pub type Frequency = Of<Z0, Z0, N1>;
 /// A plane angle (rad).
 pub type Angle = uom::si::f64::Angle;
 /// A pure number (1).

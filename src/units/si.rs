@@ -1,7 +1,8 @@
 //! Constructors from SI units.
 
 use super::{
-    Angle, Area, Density, Force, Length, LineLoad, Mass, Moment, Ratio, Speed, Stress, UnitWeight,
+    Angle, Area, Density, Force, Frequency, Length, LineLoad, Mass, Moment, MomentPerMass, Ratio,
+    Speed, Stress, UnitWeight, Volume,
 };
 use std::marker::PhantomData;
 
@@ -25,6 +26,8 @@ constructors! {
     millimetres: Length = 1e-3;
     /// An area in square metres.
     square_metres: Area = 1.0;
+    /// A volume in cubic metres.
+    cubic_metres: Volume = 1.0;
     /// A force in newtons.
     newtons: Force = 1.0;
     /// A force in kilonewtons.
@@ -47,8 +50,12 @@ constructors! {
     kilograms: Mass = 1.0;
     /// A mass per volume in kilograms per cubic metre.
     kilograms_per_cubic_metre: Density = 1.0;
+    /// A moment per mass in newton metres per kilogram.
+    newton_metres_per_kilogram: MomentPerMass = 1.0;
     /// A speed in metres per second.
     metres_per_second: Speed = 1.0;
+    /// A frequency in hertz, or a rate of decay per second.
+    per_second: Frequency = 1.0;
     /// An angle in radians.
     radians: Angle = 1.0;
     /// An angle in degrees.

@@ -6,6 +6,7 @@
     clippy::float_cmp
 )]
 
+mod clearance;
 mod foundation;
 mod limit_load;
 mod pushover;

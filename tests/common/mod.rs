@@ -2,7 +2,7 @@
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::panic)]
 
 use barkline::Layout;
-use barkline::analysis::platform::{AnalysisError, DeckTotals, Solved, solve};
+use barkline::analysis::platform::{AnalysisError, DeckTotals, MemberActions, Solved, solve};
 use barkline::checks::{Attachment, Results};
 use barkline::input::Diagnostics;
 use barkline::model::{
@@ -48,6 +48,7 @@ pub fn stem(wood: LivingWood) -> Stem {
         shell: None,
         lean: si::degrees(0.0),
         leans: si::degrees(0.0),
+        whole: None,
     }
 }
 
@@ -103,12 +104,14 @@ pub fn anchor(bar: &Bar) -> Anchor {
         rod: None,
         tilt: si::degrees(0.0),
         empty: si::metres(0.0),
+        locked: None,
     }
 }
 
-/// Criteria without the notional side load.
+/// Criteria without the notional side load, the boss snug in its counterbore.
 pub fn plain_criteria() -> Criteria {
     let mut criteria = Criteria::standard("asce7-22-asd").unwrap();
+    assert!(criteria.change("boss_clearance", 0.0));
     assert!(criteria.change("notional_side", 0.0));
     criteria
 }
@@ -364,6 +367,7 @@ pub struct DownForces {
 pub struct PlatformForces {
     pub anchors: Vec<DownForces>,
     pub decks: Vec<DeckTotals>,
+    pub members: Vec<MemberActions>,
     pub total: [f64; Case::ALL.len()],
     pub imbalance: f64,
 }
@@ -389,6 +393,7 @@ impl PlatformForces {
                 .map(down)
                 .collect::<Result<_, _>>()?,
             decks: solved.decks(),
+            members: solved.members()?,
             total: *solved.total(),
             imbalance: solved.imbalance(),
         })

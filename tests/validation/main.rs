@@ -24,7 +24,9 @@ mod eurocode5;
 mod limit_load;
 mod nds;
 mod statics;
+mod timber;
 mod tr12;
+mod trees;
 mod winkler;
 
 use record::Record;
@@ -43,7 +45,9 @@ fn all() -> Vec<Record> {
         en1991::records(),
         dynamics::records(),
         statics::records(),
+        timber::records(),
         drilled_stems::records(),
+        trees::records(),
         winkler::records(),
         broms::records(),
         limit_load::records(),

@@ -10,6 +10,7 @@ use super::line::{Line, LineError};
 use super::span::SpanLoad;
 use crate::model::plan::unit;
 use crate::model::{Beam, Case, Deck, Load, LoadPlace, Magnitudes, Point};
+use crate::units::si::metres;
 use nalgebra::DMatrix;
 use region::{Ramp, Region};
 use std::collections::BTreeMap;
@@ -172,18 +173,29 @@ pub(super) struct JoistLine {
     pub(super) stiffness: Option<DMatrix<f64>>,
     /// Upward force on each seat, by column (N).
     pub(super) forces: Vec<Amounts>,
-    /// The joist on all that carries it: seats and headers.
+    /// The piece itself, for what happens along it.
+    pub(super) piece: SolvedPiece,
+}
+
+/// A piece of joist or a header by itself: its line, its supports and what loads it.
+#[derive(Debug, Clone)]
+pub(super) struct SolvedPiece {
     pub(super) line: Line,
-    /// Of each support of the line the seat that it is; none for a header.
-    pub(super) seat_of: Vec<Option<usize>>,
-    /// Its loads by column.
+    /// Where it begins and ends.
+    pub(super) ends: [f64; 2],
+    /// Place of each support, and the seat it is; none for a header or a hanger.
+    pub(super) places: Vec<(f64, Option<usize>)>,
+    /// Loads along it by column, positive up.
     pub(super) loads: Vec<(Column, SpanLoad)>,
+    /// Its middle in plan (m).
+    pub(super) at: [f64; 2],
 }
 
 /// A deck taken apart.
 #[derive(Debug, Clone)]
 pub(super) struct DeckParts {
     pub(super) joists: Vec<JoistLine>,
+    pub(super) headers: Vec<SolvedPiece>,
     /// The parts of the live load, from [`FIRST_PART`].
     pub(super) parts: Vec<Part>,
     /// Centre of the loaded area in plan (m).
@@ -231,12 +243,25 @@ impl Frame2 {
     }
 }
 
-/// Takes a deck apart.
-pub(super) fn take_apart(
-    deck: &Deck,
-    beams: &[Beam],
-    loads: &[&Load],
-) -> Result<DeckParts, DeckError> {
+/// Where the pieces of joist of a deck lie in plan, each from end to end, cut by its outline and its holes.
+///
+/// # Errors
+/// An outline that crosses itself, a hole that strays, more joists than any platform has.
+pub fn joist_lines(deck: &Deck, beams: &[Beam]) -> Result<Vec<[Point; 2]>, DeckError> {
+    let (axes, _, loaded) = laid_out(deck)?;
+    let point = |at: [f64; 2]| {
+        let [east, north] = axes.plan(at).map(metres);
+        Point::new(east, north)
+    };
+    let pieces = cut(deck, beams, &axes, &loaded)?;
+    Ok(pieces
+        .iter()
+        .map(|piece| [piece.from, piece.to].map(|x| point([x, piece.y])))
+        .collect())
+}
+
+/// The axes along and across the joists, the outline in them, and the same with the openings.
+fn laid_out(deck: &Deck) -> Result<(Frame2, Region, Region), DeckError> {
     let axes = Frame2 {
         origin: deck.outline[0].metres(),
         along: unit(deck.joists.run),
@@ -262,6 +287,16 @@ pub(super) fn take_apart(
             deck: deck.id.clone(),
         });
     }
+    Ok((axes, outline, loaded))
+}
+
+/// Takes a deck apart.
+pub(super) fn take_apart(
+    deck: &Deck,
+    beams: &[Beam],
+    loads: &[&Load],
+) -> Result<DeckParts, DeckError> {
+    let (axes, outline, loaded) = laid_out(deck)?;
     let mut pieces = cut(deck, beams, &axes, &loaded)?;
     let mut total = [0.0; Case::ALL.len()];
     let areas = Areas {
@@ -275,9 +310,10 @@ pub(super) fn take_apart(
     if let Some(force) = deck.concentrated {
         anywhere(&mut pieces, force.value, &mut columns);
     }
-    let joists = carry(deck, &axes, pieces, &mut total)?;
+    let (joists, headers) = carry(deck, &axes, pieces, &mut total)?;
     Ok(DeckParts {
         joists,
+        headers,
         parts: columns.parts,
         centre: axes.plan(loaded.centroid()),
         area: loaded.area(),
@@ -782,12 +818,12 @@ fn carry(
     axes: &Frame2,
     mut pieces: Vec<Piece>,
     total: &mut Magnitudes,
-) -> Result<Vec<JoistLine>, DeckError> {
+) -> Result<(Vec<JoistLine>, Vec<SolvedPiece>), DeckError> {
     let mut waiting: Vec<usize> = (0..pieces.len()).collect();
     // Tails first; a trimmer that is a tail itself waits for those that rest on it.
     waiting.sort_by_key(|k| pieces[*k].seats.len() >= 2);
     let mut joists = Vec::new();
-    let mut headers: Vec<([usize; 2], f64)> = Vec::new();
+    let mut headers: Vec<Header> = Vec::new();
     while !waiting.is_empty() {
         let rests_on = |k: usize, pieces: &[Piece]| {
             tail_ends(&pieces[k])
@@ -835,12 +871,13 @@ fn carry(
                     .map(|(column, force)| (*column, -force))
                     .collect();
                 rest_on(&mut pieces, pair, tail.y, *x, &down);
-                let known = |(other, place): &([usize; 2], f64)| {
-                    *other == pair && (place - x).abs() < SAME_PLACE
-                };
+                let known = |other: &Header| other.pair == pair && (other.x - x).abs() < SAME_PLACE;
                 if !headers.iter().any(known) {
-                    headers.push((pair, *x));
+                    headers.push(Header::new(deck, &pieces, pair, *x));
                     header_weight(deck, &mut pieces, pair, *x, total);
+                }
+                for header in headers.iter_mut().filter(|other| known(other)) {
+                    header.rest(tail.y, upward);
                 }
             }
         }
@@ -855,12 +892,70 @@ fn carry(
                 .collect(),
             stiffness: (places.len() > 2).then(|| line.stiffness()),
             forces: on_beams.iter().map(|p| forces[*p].clone()).collect(),
-            seat_of: places.iter().map(|(_, seat)| *seat).collect(),
-            line,
-            loads: tail.loads,
+            piece: SolvedPiece {
+                line,
+                ends: [tail.from, tail.to],
+                places,
+                loads: tail.loads,
+                at,
+            },
         });
     }
-    Ok(joists)
+    let headers = headers.into_iter().map(|header| header.solve(deck, axes));
+    Ok((joists, headers.collect::<Result<_, _>>()?))
+}
+
+/// A header across the ends of cut joists, between two whole ones.
+struct Header {
+    pair: [usize; 2],
+    x: f64,
+    /// The joists that carry it.
+    ends: [f64; 2],
+    loads: Vec<(Column, SpanLoad)>,
+}
+
+impl Header {
+    fn new(deck: &Deck, pieces: &[Piece], pair: [usize; 2], x: f64) -> Self {
+        let ends = pair.map(|k| pieces[k].y);
+        let weight = deck.joists.timber.line_weight().value;
+        let own = SpanLoad::Ramp {
+            from: ends[0],
+            to: ends[1],
+            start: -weight,
+            end: -weight,
+        };
+        Self {
+            pair,
+            x,
+            ends,
+            loads: vec![(Case::Dead as usize, own)],
+        }
+    }
+
+    /// A joist rests on it: the upward force at its end, by column.
+    fn rest(&mut self, y: f64, up: &[(Column, f64)]) {
+        for (column, force) in up.iter().filter(|(_, up)| *up != 0.0) {
+            let force = *force;
+            self.loads.push((*column, SpanLoad::Point { x: y, force }));
+        }
+    }
+
+    fn solve(self, deck: &Deck, axes: &Frame2) -> Result<SolvedPiece, DeckError> {
+        let timber = &deck.joists.timber;
+        let rigidity = (timber.modulus * timber.second_moment()).value;
+        let line =
+            Line::new(self.ends, &self.ends, rigidity, None).map_err(|error| DeckError::Line {
+                deck: deck.id.clone(),
+                error,
+            })?;
+        Ok(SolvedPiece {
+            line,
+            ends: self.ends,
+            places: self.ends.map(|y| (y, None)).to_vec(),
+            loads: self.loads,
+            at: axes.plan([self.x, f64::midpoint(self.ends[0], self.ends[1])]),
+        })
+    }
 }
 
 /// Places where a piece that reaches fewer than two beams rests on headers: never more than it needs.

@@ -8,6 +8,7 @@ use crate::analysis::frame::{Dof, Frame, MemberId, NodeId, Releases, Section, Sp
 use crate::model::{
     Anchor, Beam, BeamSupport, Carrier, Criteria, Crossing, Diaphragm, Platform, Seat, plan,
 };
+use crate::units::si;
 use nalgebra::Vector3;
 
 /// Supports closer than this along a beam are one node (m): a tenth of a millimetre.
@@ -227,7 +228,10 @@ impl<'a> Model<'a> {
                 for dof in [Dof::Uz, Dof::Rx, Dof::Ry, Dof::Rz] {
                     self.frame.fix(node, dof);
                 }
-                let stiffness = super::stem_stiffness(stem, height).unwrap_or(STILL);
+                let known = anchor
+                    .level
+                    .and_then(|_| stem.side_stiffness(si::metres(height)));
+                let stiffness = known.map_or(STILL, |stiffness| stiffness.value);
                 let springs = [Dof::Ux, Dof::Uy].map(|dof| self.frame.spring(node, dof, stiffness));
                 self.trunks.push(Trunk {
                     stem: anchor.stem,
@@ -547,6 +551,36 @@ impl<'a> Model<'a> {
             self.plates.push(Some(plate));
         }
         Ok(())
+    }
+
+    /// Springs that carry a beam at a node, each with what turns its tension into a force of the beam downward.
+    pub(super) fn seats_at(&self, beam: usize, node: NodeId) -> Vec<(SpringId, f64)> {
+        let own = &self.platform.beams()[beam];
+        let here = |support: &&BeamSupport| self.runs[beam].node(support.station.value) == node;
+        let mut springs = Vec::new();
+        for support in own.supports.iter().filter(here) {
+            let name = |on: String| format!("beam {} on {on}", own.id);
+            let name = match support.carrier {
+                Carrier::Anchor(anchor) => {
+                    name(format!("anchor {}", self.platform.anchors()[anchor].id))
+                }
+                Carrier::Post(post) => name(format!("post {}", self.platform.posts()[post].id)),
+                Carrier::Beam { beam, .. } => {
+                    name(format!("beam {}", self.platform.beams()[beam].id))
+                }
+            };
+            match self.joints.iter().find(|joint| joint.name == name) {
+                Some(joint) => springs.push((joint.spring, joint.presses)),
+                // Alone on its anchor, it sits on the anchor's own springs.
+                None => {
+                    if let Carrier::Anchor(anchor) = support.carrier {
+                        let grips = self.grips[anchor].iter();
+                        springs.extend(grips.map(|grip| (grip.spring, -grip.axis.z)));
+                    }
+                }
+            }
+        }
+        springs
     }
 
     /// Height of a deck's boards over the plane of its beams (m).

@@ -1,7 +1,6 @@
 //! Loads by column: the cases, as far as they are always whole; then each part of the live load that may be there or
 //! not; then the actions with a direction. What acts together is for the criteria to say.
 
-use super::AnalysisError;
 use super::build::{Model, Run};
 use crate::analysis::deck::{FIRST_PART, Part};
 use crate::analysis::frame::{Dof, LoadCase};
@@ -39,11 +38,8 @@ impl Loading {
     }
 }
 
-/// Every column of a platform.
-pub(super) fn columns(
-    model: &Model<'_>,
-    actions: &[Action],
-) -> Result<Vec<Loading>, AnalysisError> {
+/// Every column of a platform, and for each deck where its parts begin.
+pub(super) fn columns(model: &Model<'_>, actions: &[Action]) -> (Vec<Loading>, Vec<usize>) {
     let mut columns: Vec<Loading> = Case::ALL
         .iter()
         .map(|case| Loading::new(*case, Presence::Always))
@@ -57,7 +53,7 @@ pub(super) fn columns(
         .max()
         .unwrap_or(0);
     weigh(model, &mut columns[Case::Dead as usize]);
-    decks(model, &mut columns, &mut groups);
+    let first_parts = decks(model, &mut columns, &mut groups);
     single(model, &mut columns);
     for action in actions {
         let mut column = Loading::new(action.case, action.presence);
@@ -66,7 +62,7 @@ pub(super) fn columns(
         }
         columns.push(column);
     }
-    Ok(columns)
+    (columns, first_parts)
 }
 
 /// The weight of beams and braces.
@@ -87,9 +83,11 @@ fn weigh(model: &Model<'_>, dead: &mut Loading) {
 }
 
 /// What joists bring to beams.
-fn decks(model: &Model<'_>, columns: &mut Vec<Loading>, groups: &mut usize) {
+fn decks(model: &Model<'_>, columns: &mut Vec<Loading>, groups: &mut usize) -> Vec<usize> {
+    let mut first_parts = Vec::new();
     for deck in &model.decks {
         let first = columns.len();
+        first_parts.push(first);
         for part in &deck.parts {
             columns.push(match part {
                 Part::OnOff => Loading::new(Case::Live, Presence::OnOff),
@@ -110,6 +108,7 @@ fn decks(model: &Model<'_>, columns: &mut Vec<Loading>, groups: &mut usize) {
             }
         }
     }
+    first_parts
 }
 
 /// Loads on beams and straight on anchors.

@@ -7,18 +7,21 @@
 mod build;
 mod columns;
 mod lose;
+mod members;
 mod moving;
 mod solved;
 
 pub use build::{Base, JointKind};
 pub use columns::Column;
 pub use lose::Loss;
+pub use members::{Envelope, Group, MemberActions, MemberPart, Response, SeatOn, Stretch};
 pub use solved::{AnchorForces, JointForces, Solved, State, StateForces, Triple};
 
 use super::deck::{DeckError, take_apart};
 use super::frame::FrameError;
+use super::line::LineError;
 use crate::mechanics::MechanicsError;
-use crate::model::{Action, Criteria, Load, LoadPlace, Magnitudes, Platform, Point, Stem, plan};
+use crate::model::{Action, Criteria, Load, LoadPlace, Magnitudes, Platform, Point, plan};
 
 /// A rigid support, over twice the central stiffness: far beyond any bound, near enough for full precision.
 const RIGID: f64 = 1e3;
@@ -41,6 +44,9 @@ pub enum AnalysisError {
     /// The frame has no answer.
     #[error("the frame can not be solved: {0}")]
     Frame(FrameError),
+    /// A joist or a header has no answer.
+    #[error("a joist or a header can not be worked out: {0}")]
+    Line(LineError),
     /// An anchor's bar has no answer.
     #[error("anchor {anchor}: {error}")]
     Anchor {
@@ -85,12 +91,6 @@ pub fn solve<'a>(
         .collect::<Result<Vec<_>, _>>()?;
     let model = build::Model::new(platform, decks, criteria)?;
     Solved::new(model, actions)
-}
-
-/// Side stiffness of a stem at a level over the site's zero (N/m); none where too little is known of it.
-fn stem_stiffness(stem: &Stem, level: f64) -> Option<f64> {
-    let _ = (stem, level);
-    None
 }
 
 /// The loads that act on each deck: those on boards go to the first deck whose outline holds them, or the nearest.

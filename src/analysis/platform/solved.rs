@@ -104,6 +104,8 @@ struct Footing {
 pub struct Solved<'a> {
     pub(super) model: Model<'a>,
     columns: Vec<Loading>,
+    /// By deck, where the parts of its live load begin among the columns.
+    pub(super) first_parts: Vec<usize>,
     kinds: Vec<Column>,
     /// By column.
     pub(super) forces: Vec<Sparse>,
@@ -116,7 +118,7 @@ pub struct Solved<'a> {
 
 impl<'a> Solved<'a> {
     pub(super) fn new(model: Model<'a>, actions: &[Action]) -> Result<Self, AnalysisError> {
-        let columns = columns(&model, actions)?;
+        let (columns, first_parts) = columns(&model, actions);
         let mut total = totals(&model);
         for action in actions {
             let whole = whole_with(action.presence, action.case);
@@ -131,6 +133,7 @@ impl<'a> Solved<'a> {
             kinds: columns.iter().map(|loading| loading.column).collect(),
             model,
             columns,
+            first_parts,
             forces: Vec::new(),
             footings: Vec::new(),
             cases,
@@ -217,6 +220,12 @@ impl<'a> Solved<'a> {
     /// What each column of the loads is.
     pub fn columns(&self) -> &[Column] {
         &self.kinds
+    }
+
+    pub(super) fn loadings(&self) -> impl Iterator<Item = (Column, &LoadCase)> {
+        self.columns
+            .iter()
+            .map(|loading| (loading.column, &loading.loads))
     }
 
     /// Load by case on everything, positive down (N).

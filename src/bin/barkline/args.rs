@@ -65,14 +65,32 @@ pub(crate) enum Command {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
         /// Check what was built beside what was drawn, by the `as_built` rows of the layout
-        #[arg(long)]
+        #[arg(long, conflicts_with = "lose_one")]
         as_built: bool,
+        /// Also take away each attachment in turn: what then fails, and whether the platform stands
+        #[arg(long)]
+        lose_one: bool,
     },
     /// Find the smallest changes that make each failing attachment pass, and what the others could still take
     #[command(after_help = EXIT_STATUS)]
     Size {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
+    },
+    /// Write the calculation package: an .html with drawings, which prints, or an .md without them
+    Report {
+        /// The layout, TOML or JSON; `-` is standard input. Give `-o FILE.html` or `-o FILE.md`
+        layout: PathBuf,
+    },
+    /// The hand calculation of one anchor: every equation, its numbers, its result and its source
+    Explain {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+        /// Id of the anchor
+        anchor: String,
+        /// This check alone, by its id such as `limit_load`
+        #[arg(long, value_name = "ID")]
+        check: Option<String>,
     },
     /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
     Woods {
@@ -110,7 +128,10 @@ impl Command {
     /// The layout that the command reads.
     pub(crate) fn layout(&self) -> Option<&Path> {
         match self {
-            Self::Check { layout, .. } | Self::Size { layout } => Some(layout),
+            Self::Check { layout, .. }
+            | Self::Size { layout }
+            | Self::Explain { layout, .. }
+            | Self::Report { layout } => Some(layout),
             Self::Woods { .. }
             | Self::Steels
             | Self::Sizes

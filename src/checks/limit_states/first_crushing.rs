@@ -1,14 +1,18 @@
 //! Largest bearing pressure at any depth against the exclusion value of the strength: where crushing begins.
 
-use super::{Ground, Rule, bearing_ground};
-use crate::checks::context::{Context, Demand, Use, stress};
-use crate::checks::elastic::Elastic;
+use super::{Ground, Over, Rule, bearing_ground, by_squares, solved};
+use crate::checks::context::{Context, Loaded, Use, stress};
+use crate::checks::elastic::{State, both};
+use crate::checks::trace::{Recorder, Step, metres, number, pascals};
 use crate::mechanics::MechanicsError;
+use crate::mechanics::foundation::Side;
 use crate::model::LimitState;
 
 pub(super) const RULE: Rule = Rule {
     limit_state: LimitState::FirstCrushing,
+    over: Over::Bounds,
     utilization,
+    traced: utilization,
     ground,
 };
 
@@ -19,32 +23,79 @@ fn ground(context: &Context<'_>) -> Ground {
     }
 }
 
-fn utilization(
+fn utilization<R: Recorder>(
     context: &Context<'_>,
-    demand: &Demand,
-    elastic: &Elastic,
+    loaded: &Loaded<'_>,
+    state: &State<'_>,
+    record: &mut R,
 ) -> Result<Option<Use>, MechanicsError> {
-    if demand.across_bar() <= 0.0 {
+    if loaded.demand.across_bar() <= 0.0 {
         return Ok(None);
     }
-    let key = if demand.permanent {
-        "first_crushing_permanent"
+    let (key, factor) = if loaded.demand.permanent {
+        (
+            "first_crushing_permanent",
+            context.factors.first_crushing_permanent,
+        )
     } else {
-        "first_crushing"
+        ("first_crushing", context.factors.first_crushing)
     };
-    let factor = context.criteria.factor(key);
-    let strength = context.strength(demand)?;
-    let allowed = [
-        strength.along.value / factor,
-        strength.across.value / factor,
-    ];
-    let used = elastic.largest(
+    let strength = &context.row(&loaded.demand)?.strength;
+    let strengths = [strength.along.value, strength.across.value];
+    let allowed = strengths.map(|strength| strength / factor);
+    let peak = state.largest(
         |piece| piece.inside,
-        |_, at| {
-            let along = demand.down * at.down.bearing_pressure / allowed[0];
-            let across = demand.side * at.side.bearing_pressure / allowed[1];
-            along.hypot(across)
-        },
+        |_, at| both([at.pressure[0] / allowed[0], at.pressure[1] / allowed[1]]),
     )?;
-    Ok(Some(Use::of(used, allowed[0], stress)))
+    let Some(peak) = peak else { return Ok(None) };
+    for (plane, [symbol, strength]) in [["f_Vc", "f_V"], ["f_Hc", "f⊥"]].into_iter().enumerate() {
+        record.step(|| {
+            Step::equation(
+                symbol,
+                "pressure allowed at one place",
+                format!("{strength}/n"),
+                &[(strength, pascals(strengths[plane])), ("n", number(factor))],
+                pascals(allowed[plane]),
+            )
+            .from(context.criteria.source(key), context.criteria.standing(key))
+        });
+    }
+    record_pressures(state, peak.x, peak.piece, allowed, peak.value, record)?;
+    Ok(Some(Use::of(peak.value, allowed[0], stress)))
+}
+
+fn record_pressures<R: Recorder>(
+    state: &State<'_>,
+    x: f64,
+    piece: usize,
+    allowed: [f64; 2],
+    used: f64,
+    record: &mut R,
+) -> Result<(), MechanicsError> {
+    let begins = state
+        .elastic
+        .pieces
+        .get(piece)
+        .is_some_and(|piece| x <= piece.from);
+    let side = if begins { Side::Inner } else { Side::Outer };
+    let pressure = state.at(x, side)?.pressure.map(f64::abs);
+    for (plane, symbol) in ["p_V", "p_H"].into_iter().enumerate() {
+        record.step(|| {
+            solved(
+                state,
+                symbol,
+                "bearing pressure at the worst depth x",
+                &[("x", metres(x))],
+                pascals(pressure[plane]),
+            )
+        });
+    }
+    record.step(|| {
+        by_squares(
+            ["p_V", "f_Vc", "p_H", "f_Hc"],
+            [pressure[0], allowed[0], pressure[1], allowed[1]].map(pascals),
+            used,
+        )
+    });
+    Ok(())
 }

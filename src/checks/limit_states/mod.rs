@@ -10,23 +10,64 @@ mod limit_load;
 mod pull_and_side;
 mod push;
 mod shank_bearing;
+mod splitting;
 mod steel;
+mod steel_fatigue;
 mod withdrawal;
 
-pub(super) use deflection::deflection;
+pub(super) use deflection::sinking;
 
-use super::context::{Context, Demand, Use};
-use super::elastic::Elastic;
+use super::context::{Aspect, Context, Loaded, Use};
+use super::elastic::{Fit, State};
+use super::trace::{Amount, Silent, Step, Trace, newtons, number};
 use crate::mechanics::{MechanicsError, embedment};
-use crate::model::{LimitState, Standing};
+use crate::model::{Bound, LimitState, Standing};
+
+/// How the use under a demand is worked out in a state of the bar, what goes on being written down on the way; none
+/// without a demand.
+pub(super) type Work<R> =
+    fn(&Context<'_>, &Loaded<'_>, &State<'_>, &mut R) -> Result<Option<Use>, MechanicsError>;
+
+/// In which states of the bar a limit state is worked out under each demand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Over {
+    /// The elastic bar has no part in it.
+    Demand,
+    /// Each bound of the foundation, snug and loose.
+    Bounds,
+    /// The same under the range of the load.
+    Range,
+    /// All states of the load point at once.
+    Sinking,
+}
 
 /// A limit state: how it is worked out, and what that rests on.
 pub(super) struct Rule {
     pub(super) limit_state: LimitState,
-    /// The use under one demand at one bound of the foundation; none without a demand.
-    pub(super) utilization:
-        fn(&Context<'_>, &Demand, &Elastic) -> Result<Option<Use>, MechanicsError>,
+    pub(super) over: Over,
+    pub(super) utilization: Work<Silent>,
+    /// The same with every step kept.
+    pub(super) traced: Work<Trace>,
     pub(super) ground: fn(&Context<'_>) -> Ground,
+}
+
+impl Rule {
+    /// What its demands are sorted out for.
+    pub(super) fn aspect(&self) -> Aspect {
+        match self.over {
+            Over::Demand | Over::Bounds => Aspect::Strength,
+            Over::Range => Aspect::Sway,
+            Over::Sinking => Aspect::Sinking,
+        }
+    }
+
+    /// The states in which it is worked out under a demand.
+    pub(super) fn states<'l, 'e>(&self, loaded: &'l Loaded<'e>) -> &'l [State<'e>] {
+        match self.over {
+            Over::Demand | Over::Sinking => loaded.states.get(..1).unwrap_or_default(),
+            Over::Bounds | Over::Range => &loaded.states,
+        }
+    }
 }
 
 /// What a check rests on.
@@ -48,11 +89,13 @@ pub(super) const RULES: &[Rule] = &[
     shank_bearing::RULE,
     first_crushing::RULE,
     limit_load::RULE,
+    splitting::RULE,
     push::RULE,
     steel::BARK_LINE,
     steel::EMBEDDED,
     steel::SHEAR,
     steel::INTERACTION,
+    steel_fatigue::RULE,
     withdrawal::RULE,
     pull_and_side::RULE,
     deflection::RULE,
@@ -83,15 +126,16 @@ fn bearing_ground(context: &Context<'_>, key: &str) -> Ground {
 /// The ground of every check of the bar.
 fn steel_ground(context: &Context<'_>, key: &str) -> Ground {
     let mut standing = context.criteria.standing(key);
-    let mut sources: Vec<String> = Vec::new();
-    for piece in &context.elastic[1].pieces {
+    let mut sources: Vec<&str> = Vec::new();
+    for piece in context.pieces() {
         let origin = &piece.segment.steel.origin;
         standing = standing.worse(origin.standing);
-        if !sources.contains(&origin.source) {
-            sources.push(origin.source.clone());
+        if !sources.contains(&origin.source.as_str()) {
+            sources.push(&origin.source);
         }
     }
-    sources.push(factor_source(context, key));
+    let own = context.criteria.source(key);
+    sources.push(&own);
     Ground {
         standing,
         extended: None,
@@ -102,14 +146,69 @@ fn steel_ground(context: &Context<'_>, key: &str) -> Ground {
 
 fn sources(context: &Context<'_>, keys: &[&str]) -> String {
     let mut list = vec![context.stem.wood.origin().source.clone()];
-    list.extend(keys.iter().map(|key| factor_source(context, key)));
+    list.extend(keys.iter().map(|key| context.criteria.source(key)));
     list.join("; ")
 }
 
-fn factor_source(context: &Context<'_>, key: &str) -> String {
-    context
-        .criteria
-        .factors
-        .get(key)
-        .map_or_else(|| key.to_owned(), |factor| factor.origin.source.clone())
+/// In words, which solution of the bar a value comes from.
+fn solution(state: &State<'_>) -> String {
+    let bound = match state.elastic.bound {
+        Bound::Soft => "K/2",
+        Bound::Central => "K",
+        Bound::Stiff => "2K",
+    };
+    let fit = match state.fit() {
+        Fit::Snug => "boss snug",
+        Fit::Loose => "boss loose in its hole",
+    };
+    format!("elastic bar on its foundation at {bound}, {fit}")
+}
+
+/// A value that the elastic solution gives at a place.
+fn solved(
+    state: &State<'_>,
+    symbol: &str,
+    title: &str,
+    values: &[(&str, Amount)],
+    result: Amount,
+) -> Step {
+    Step::method(symbol, title, solution(state), values, result)
+        .from("method 1.4", Standing::Published)
+}
+
+/// The last step of a check: the use of two planes by squares.
+fn by_squares(
+    names: [&str; 4],
+    [down, down_allowed, side, side_allowed]: [Amount; 4],
+    used: f64,
+) -> Step {
+    let [a, b, c, d] = names;
+    Step::equation(
+        "U",
+        "utilization, both planes by squares",
+        format!("√(({a}/{b})² + ({c}/{d})²)"),
+        &[(a, down), (b, down_allowed), (c, side), (d, side_allowed)],
+        number(used),
+    )
+    .from("method 1.6", Standing::Published)
+}
+
+/// The last step of a check: demand over allowable.
+fn ratio(name: &str, demand: Amount, allowed_name: &str, allowed: Amount, used: f64) -> Step {
+    Step::equation(
+        "U",
+        "utilization",
+        format!("{name}/{allowed_name}"),
+        &[(name, demand), (allowed_name, allowed)],
+        number(used),
+    )
+    .from("demand over allowable", Standing::Published)
+}
+
+/// Both loads across the bar, by their size.
+fn loads(loaded: &Loaded<'_>) -> [(&'static str, Amount); 2] {
+    [
+        ("V", newtons(loaded.demand.down.abs())),
+        ("H", newtons(loaded.demand.side.abs())),
+    ]
 }

@@ -1,14 +1,17 @@
 //! An inward push against the ring of wood under the boss: π/4·(D_b² − D_s²)·f⊥.
 
-use super::{Ground, Rule, sources};
-use crate::checks::context::{Context, Demand, Use, force};
-use crate::checks::elastic::Elastic;
+use super::{Ground, Over, Rule, ratio, sources};
+use crate::checks::context::{Context, Loaded, Use, force};
+use crate::checks::elastic::State;
+use crate::checks::trace::{Recorder, Step, metres, newtons, number, pascals};
 use crate::mechanics::MechanicsError;
 use crate::model::LimitState;
 
 pub(super) const RULE: Rule = Rule {
     limit_state: LimitState::Push,
+    over: Over::Demand,
     utilization,
+    traced: utilization,
     ground,
 };
 
@@ -27,22 +30,41 @@ fn ground(context: &Context<'_>) -> Ground {
 }
 
 #[allow(clippy::unnecessary_wraps, reason = "the shape of every rule")]
-fn utilization(
+fn utilization<R: Recorder>(
     context: &Context<'_>,
-    demand: &Demand,
-    _: &Elastic,
+    loaded: &Loaded<'_>,
+    _: &State<'_>,
+    record: &mut R,
 ) -> Result<Option<Use>, MechanicsError> {
-    if demand.out >= 0.0 {
+    let push = -loaded.demand.out;
+    if push <= 0.0 {
         return Ok(None);
     }
-    let boss = context.anchor.size.boss.bears;
-    let hole = context
-        .anchor
-        .size
-        .shank
-        .first()
-        .map_or(0.0, |shank| (shank.bears * shank.bears).value);
-    let ring = std::f64::consts::FRAC_PI_4 * ((boss * boss).value - hole);
-    let allowed = ring * context.stem.wood.across().value / context.criteria.factor("push");
-    Ok(Some(Use::of(-demand.out / allowed, allowed, force)))
+    let size = &context.anchor.size;
+    let boss = size.boss.bears.value;
+    let hole = size.shank.first().map_or(0.0, |shank| shank.bears.value);
+    let ring = std::f64::consts::FRAC_PI_4 * (boss * boss - hole * hole);
+    let across = context.stem.wood.across().value;
+    let allowed = ring * across / context.factors.push;
+    let used = push / allowed;
+    record.step(|| {
+        Step::equation(
+            "N_a",
+            "push allowed on the ring of wood under the boss",
+            "π/4·(D_b² − D_s²)·f⊥/n",
+            &[
+                ("D_b", metres(boss)),
+                ("D_s", metres(hole)),
+                ("f⊥", pascals(across)),
+                ("n", number(context.factors.push)),
+            ],
+            newtons(allowed),
+        )
+        .from(
+            sources(context, &["push"]),
+            context.criteria.standing("push"),
+        )
+    });
+    record.step(|| ratio("N", newtons(push), "N_a", newtons(allowed), used));
+    Ok(Some(Use::of(used, allowed, force)))
 }

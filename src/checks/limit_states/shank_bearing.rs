@@ -1,93 +1,101 @@
 //! Largest mean pressure of the shank over one of its diameters: |∫ K·v dx| / D_s² over any x₀ … x₀ + D_s in it, or
 //! over the whole shank where that is shorter.
 
-use super::{Ground, Rule, bearing_ground};
-use crate::checks::context::{Context, Demand, Use, stress};
-use crate::checks::elastic::Elastic;
+use super::{Ground, Over, Rule, bearing_ground, by_squares, solved};
+use crate::checks::context::{Context, Loaded, Use, stress};
+use crate::checks::elastic::{State, both};
+use crate::checks::trace::{Recorder, Step, metres, newtons, pascals};
 use crate::mechanics::MechanicsError;
-use crate::mechanics::foundation::Side;
-use crate::model::LimitState;
-use crate::units::{Length, si};
+use crate::model::{LimitState, Standing};
 
 pub(super) const RULE: Rule = Rule {
     limit_state: LimitState::ShankBearing,
+    over: Over::Bounds,
     utilization,
+    traced: utilization,
     ground,
 };
-
-/// Windows looked through along the shank before the largest is refined.
-const WINDOWS: usize = 16;
-/// Halvings of the window's step after that.
-const HALVINGS: usize = 12;
 
 fn ground(context: &Context<'_>) -> Ground {
     bearing_ground(context, "shank_bearing")
 }
 
-fn utilization(
+fn utilization<R: Recorder>(
     context: &Context<'_>,
-    demand: &Demand,
-    elastic: &Elastic,
+    loaded: &Loaded<'_>,
+    state: &State<'_>,
+    record: &mut R,
 ) -> Result<Option<Use>, MechanicsError> {
-    let Some(first) = context.anchor.size.shank.first() else {
+    let (Some(first), Some(window)) = (context.anchor.size.shank.first(), state.elastic.window)
+    else {
         return Ok(None);
     };
-    if demand.across_bar() <= 0.0 {
+    if loaded.demand.across_bar() <= 0.0 {
         return Ok(None);
     }
-    let diameter = first.bears;
-    let start = context.anchor.sound_boss(context.stem).max(si::metres(0.0));
-    let end = context.anchor.sound_length(context.stem);
-    let window = diameter.min(end - start);
-    let strength = context.strength(demand)?;
-    let ratio = context.criteria.factor("boss_bearing") / context.criteria.factor("shank_bearing");
-    let ratio_across = context.criteria.factor("boss_bearing_across")
-        / context.criteria.factor("shank_bearing_across");
+    let strength = &context.row(&loaded.demand)?.strength;
+    let factors = &context.factors;
     let allowed = [
-        strength.allowable_along.value * ratio,
-        strength.allowable_across.value * ratio_across,
+        strength.allowable_along.value * (factors.boss_bearing / factors.shank_bearing),
+        strength.allowable_across.value
+            * (factors.boss_bearing_across / factors.shank_bearing_across),
     ];
-    let area = (window * diameter).value;
-    let used = |x: Length| -> Result<f64, MechanicsError> {
-        let (outer, inner) = (
-            elastic.at(x, Side::Inner)?,
-            elastic.at(x + window, Side::Outer)?,
-        );
-        let along = demand.down * (outer.down.shear - inner.down.shear) / area;
-        let across = demand.side * (outer.side.shear - inner.side.shear) / area;
-        Ok((along / allowed[0]).hypot(across / allowed[1]))
+    let diameter = first.bears.value;
+    let area = window.length * diameter;
+    let share =
+        |force: [f64; 2]| both([force[0] / area / allowed[0], force[1] / area / allowed[1]]);
+    let Some(peak) = state.largest_taken(share)? else {
+        return Ok(None);
     };
-    let largest = largest(start, end - window, used)?;
-    Ok(Some(Use::of(largest, allowed[0], stress)))
+    record_steps(state, peak.x, diameter, allowed, peak.value, record)?;
+    Ok(Some(Use::of(peak.value, allowed[0], stress)))
 }
 
-/// The largest of `f` from `low` to `high`: a walk in equal steps, then a climb in steps halved each time.
-fn largest(
-    low: Length,
-    high: Length,
-    f: impl Fn(Length) -> Result<f64, MechanicsError>,
-) -> Result<f64, MechanicsError> {
-    let mut step = (high - low) / WINDOWS as f64;
-    let (mut best, mut place) = (f(low)?, low);
-    for i in 1..=WINDOWS {
-        let x = if i == WINDOWS {
-            high
-        } else {
-            low + step * i as f64
-        };
-        let value = f(x)?;
-        if value > best {
-            (best, place) = (value, x);
-        }
+fn record_steps<R: Recorder>(
+    state: &State<'_>,
+    x: f64,
+    diameter: f64,
+    allowed: [f64; 2],
+    used: f64,
+    record: &mut R,
+) -> Result<(), MechanicsError> {
+    let length = state
+        .elastic
+        .window
+        .map_or(diameter, |window| window.length);
+    let taken = state.taken(x, length)?;
+    let pressure = taken.map(|force| (force / (length * diameter)).abs());
+    for (plane, [force, symbol]) in [["R_V", "p_V"], ["R_H", "p_H"]].into_iter().enumerate() {
+        record.step(|| {
+            solved(
+                state,
+                force,
+                "what the wood takes over the worst window of the shank, from x₀ on",
+                &[("x₀", metres(x)), ("w", metres(length))],
+                newtons(taken[plane].abs()),
+            )
+        });
+        record.step(|| {
+            Step::equation(
+                symbol,
+                "mean pressure over the window",
+                format!("{force}/(w·D_s)"),
+                &[
+                    (force, newtons(taken[plane].abs())),
+                    ("w", metres(length)),
+                    ("D_s", metres(diameter)),
+                ],
+                pascals(pressure[plane]),
+            )
+            .from("projected bearing area", Standing::Published)
+        });
     }
-    for _ in 0..HALVINGS {
-        step /= 2.0;
-        for x in [(place - step).max(low), (place + step).min(high)] {
-            let value = f(x)?;
-            if value > best {
-                (best, place) = (value, x);
-            }
-        }
-    }
-    Ok(best)
+    record.step(|| {
+        by_squares(
+            ["p_V", "f_Va", "p_H", "f_Ha"],
+            [pressure[0], allowed[0], pressure[1], allowed[1]].map(pascals),
+            used,
+        )
+    });
+    Ok(())
 }

@@ -1,29 +1,33 @@
 //! A pull along the bar against the thread: lag-screw withdrawal of NDS, in wet wood, over the length of full thread.
 
-use super::{Ground, Rule, sources};
-use crate::checks::context::{Context, Demand, Use, force};
-use crate::checks::elastic::Elastic;
+use super::{Ground, Over, Rule, ratio, sources};
+use crate::checks::context::{Context, Loaded, Use, force};
+use crate::checks::elastic::State;
+use crate::checks::trace::{Recorder, Step, metres, newtons, newtons_per_metre, number};
 use crate::mechanics::MechanicsError;
 use crate::mechanics::withdrawal::{LAG_DIAMETERS, lag_withdrawal};
 use crate::model::LimitState;
+use crate::units::{Length, Show};
 
 pub(super) const RULE: Rule = Rule {
     limit_state: LimitState::Withdrawal,
+    over: Over::Demand,
     utilization,
+    traced: utilization,
     ground,
 };
 
+/// The outside diameter of the thread.
+fn diameter(context: &Context<'_>) -> Length {
+    let shank = context.anchor.size.shank.first();
+    shank.map_or_else(|| context.largest_bearing(), |shank| shank.bears)
+}
+
 pub(super) fn ground(context: &Context<'_>) -> Ground {
     let (_, gravity) = context.stem.wood.dry_gravity();
-    let diameter = context
-        .anchor
-        .size
-        .shank
-        .first()
-        .map_or_else(|| context.largest_bearing(), |shank| shank.bears);
     Ground {
         standing: gravity.standing,
-        extended: (!LAG_DIAMETERS.contains(diameter))
+        extended: (!LAG_DIAMETERS.contains(diameter(context)))
             .then(|| "the standard ends at 1-1/4 in; that diameter is taken".to_owned()),
         source: format!(
             "nds-2018:12.2-1; {}; {}",
@@ -34,28 +38,63 @@ pub(super) fn ground(context: &Context<'_>) -> Ground {
     }
 }
 
-fn utilization(
+fn utilization<R: Recorder>(
     context: &Context<'_>,
-    demand: &Demand,
-    _: &Elastic,
+    loaded: &Loaded<'_>,
+    _: &State<'_>,
+    record: &mut R,
 ) -> Result<Option<Use>, MechanicsError> {
-    if demand.out <= 0.0 {
+    let pull = loaded.demand.out;
+    if pull <= 0.0 {
         return Ok(None);
     }
-    let allowed = allowable(context)?;
-    Ok(Some(Use::of(demand.out / allowed, allowed, force)))
+    let allowed = allowable(context, record)?;
+    let used = pull / allowed;
+    record.step(|| ratio("N", newtons(pull), "W_a", newtons(allowed), used));
+    Ok(Some(Use::of(used, allowed, force)))
 }
 
 /// The pull that the thread may take (N).
-pub(super) fn allowable(context: &Context<'_>) -> Result<f64, MechanicsError> {
-    let size = &context.anchor.size;
-    let diameter = size
-        .shank
-        .first()
-        .map_or_else(|| context.largest_bearing(), |shank| shank.bears);
-    let per_length = lag_withdrawal(
-        context.stem.wood.dry_gravity().0,
-        diameter.min(LAG_DIAMETERS.high),
-    )?;
-    Ok((per_length * size.thread_length).value * context.criteria.factor("withdrawal_wet"))
+pub(super) fn allowable<R: Recorder>(
+    context: &Context<'_>,
+    record: &mut R,
+) -> Result<f64, MechanicsError> {
+    let (gravity, origin) = context.stem.wood.dry_gravity();
+    let taken = diameter(context).min(LAG_DIAMETERS.high);
+    let per_length = lag_withdrawal(gravity, taken)?;
+    let thread = context.anchor.size.thread_length;
+    let wet = context.factors.withdrawal_wet;
+    let allowed = (per_length * thread).value * wet;
+    record.step(|| {
+        Step::equation(
+            "W",
+            "withdrawal value of a thread (in and lbf), diameter no more than 1-1/4 in",
+            "1800·G^1.5·D^0.75",
+            &[("G", number(gravity)), ("D", metres(taken.value))],
+            newtons_per_metre(per_length.value),
+        )
+        .from(
+            format!("nds-2018:12.2-1; {}", origin.source),
+            origin.standing,
+        )
+        .only_in(Show::Us)
+    });
+    record.step(|| {
+        Step::equation(
+            "W_a",
+            "pull allowed on the full thread in wet wood",
+            "W·L_t·C_M",
+            &[
+                ("W", newtons_per_metre(per_length.value)),
+                ("L_t", metres(thread.value)),
+                ("C_M", number(wet)),
+            ],
+            newtons(allowed),
+        )
+        .from(
+            context.criteria.source("withdrawal_wet"),
+            context.criteria.standing("withdrawal_wet"),
+        )
+    });
+    Ok(allowed)
 }

@@ -30,11 +30,11 @@ pub enum FoundBy {
     Turns,
 }
 
-/// An attachment whose verdict a change makes worse.
+/// An attachment or a member whose verdict a change makes worse.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Worse {
-    /// Id of its anchor.
-    pub anchor: String,
+    /// Id of its anchor, or of the member.
+    pub part: String,
     /// Its verdict after the change.
     pub verdict: Verdict,
 }
@@ -52,7 +52,7 @@ pub struct Proposal {
     pub verdict: Verdict,
     /// Demand over allowable of its most used check after it (1).
     pub utilization: Option<f64>,
-    /// Other attachments whose verdict it makes worse.
+    /// Other attachments and members whose verdict it makes worse.
     pub worse: Vec<Worse>,
     /// Other failing attachments that it mends as well.
     pub mends: Vec<String>,

@@ -203,16 +203,18 @@ impl<'a> Sizer<'a> {
             notes: trial.notes,
         };
         for (before, now) in self.before.attachments().iter().zip(after.attachments()) {
-            if now.verdict() > before.verdict() {
-                proposal.worse.push(Worse {
-                    anchor: now.anchor().to_owned(),
-                    verdict: now.verdict(),
-                });
-            }
+            proposal
+                .worse
+                .extend(worse(now.anchor(), before.verdict(), now.verdict()));
             let mended = before.verdict() == Verdict::Fail && now.verdict() != Verdict::Fail;
             if mended && now.anchor() != self.attachment().anchor() {
                 proposal.mends.push(now.anchor().to_owned());
             }
+        }
+        for (before, now) in self.before.members().iter().zip(after.members()) {
+            proposal
+                .worse
+                .extend(worse(now.member(), before.verdict(), now.verdict()));
         }
         let new = after
             .unassessed()
@@ -413,6 +415,14 @@ impl<'a> Sizer<'a> {
             })
         })
     }
+}
+
+/// A part whose verdict is worse than it was.
+fn worse(part: &str, before: Verdict, now: Verdict) -> Option<Worse> {
+    (now > before).then(|| Worse {
+        part: part.to_owned(),
+        verdict: now,
+    })
 }
 
 /// Every live load times a factor (1): of decks, of loads, riders of swings and the weight in hammocks.

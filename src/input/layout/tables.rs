@@ -618,6 +618,7 @@ pub const LIMIT_STATES: &[&str] = &[
     "first_crushing_permanent",
     "limit_load",
     "splitting",
+    "splitting_permanent",
     "push",
     "steel_bending_bark_line",
     "steel_bending_embedded",

@@ -29,6 +29,8 @@ pub(super) struct Draft {
     pub(super) gap: Option<Length>,
     /// The anchor at the other end of its through-rod.
     pub(super) rod: Option<usize>,
+    /// How the bar is kept from turning.
+    pub(super) locked: Option<String>,
 }
 
 impl Draft {
@@ -69,6 +71,7 @@ impl Drafts {
                 rod: draft.rod,
                 tilt: si::radians(0.0),
                 empty: si::metres(0.0),
+                locked: draft.locked,
             });
         }
         (stems, anchors)
@@ -202,6 +205,7 @@ impl<'a> Resolver<'a> {
             arm: anchor.arm.as_ref().map(|arm| ***arm),
             gap: anchor.gap.as_ref().map(|gap| ***gap),
             rod: None,
+            locked: anchor.locked.as_ref().map(|locked| locked.value.clone()),
         })
     }
 

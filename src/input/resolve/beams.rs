@@ -170,6 +170,7 @@ impl<'a> Resolver<'a> {
             plies: beam.plies.as_ref().map_or(1, |plies| plies.value),
             wood: beam.wood.as_ref(),
             grade: beam.grade.as_ref(),
+            allowable: beam.allowable.as_ref(),
             modulus: beam.modulus.as_ref(),
         })?;
         if !beam.seats.is_empty() && beam.seats.len() != beam.on.len() {

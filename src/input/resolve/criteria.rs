@@ -133,7 +133,7 @@ impl Resolver<'_> {
                     format!("a safety factor of {} means nothing", factor.value),
                     "give a number above zero",
                 );
-            } else if !criteria.change(key, factor.value) {
+            } else if !criteria.change(key, allowable_or_factor(criteria, key, factor.value)) {
                 let message = format!(
                     "{key} takes no safety factor: it stands in the equation of its source, or it is not assessed"
                 );
@@ -144,12 +144,6 @@ impl Resolver<'_> {
                 {
                     criteria.change(&across, factor.value);
                 }
-                if matches!(key.as_str(), "splitting" | "steel_fatigue") {
-                    let message = format!(
-                        "{key} is not checked by this version: its safety factor has no effect"
-                    );
-                    self.assumed(factor.span, message, "leave it out");
-                }
                 if factor.value < 1.0 {
                     let message =
                         format!("the safety factor of {key} is {}, below one", factor.value);
@@ -157,5 +151,14 @@ impl Resolver<'_> {
                 }
             }
         }
+    }
+}
+
+/// What a safety factor of a limit state puts into the criteria: itself or, where they hold an allowable stress, that
+/// stress divided by it.
+fn allowable_or_factor(criteria: &Criteria, key: &str, factor: f64) -> f64 {
+    match key {
+        "steel_fatigue" => criteria.factor(key) / factor,
+        _ => factor,
     }
 }

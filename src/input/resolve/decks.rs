@@ -144,6 +144,7 @@ impl<'a> Resolver<'a> {
             plies: 1,
             wood: keys.wood.as_ref(),
             grade: keys.grade.as_ref(),
+            allowable: keys.allowable.as_ref(),
             modulus: keys.modulus.as_ref(),
         });
         let across = |beam: usize| {

@@ -61,6 +61,7 @@ impl<'a> Resolver<'a> {
             wood: brace.wood.as_ref(),
             grade: brace.grade.as_ref(),
             modulus: brace.modulus.as_ref(),
+            allowable: brace.allowable.as_ref(),
         });
         let (beam, station) = match self.load_on(brace.to.as_ref()?, drafts, beams)? {
             LoadPlace::Beam { beam, station } => (beam, station),

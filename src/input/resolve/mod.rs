@@ -8,6 +8,7 @@ mod decks;
 mod hangings;
 mod stems;
 mod timber;
+mod trees;
 
 use super::diagnostic::{Code, Diagnostic, Diagnostics};
 use super::layout::{Along, Amount, Id, Layout, Text};
@@ -60,7 +61,7 @@ impl<'a> Resolver<'a> {
         self.unique_ids();
         self.set_aside();
         let criteria = self.criteria();
-        let (stems, obstacles) = self.stems();
+        let (stems, obstacles) = self.stems(criteria.as_ref());
         let drafts = self.anchors(&stems);
         let posts = self.posts();
         let (anchors, beams) = self.beams(&stems, drafts, &posts);

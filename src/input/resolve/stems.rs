@@ -4,7 +4,7 @@ use super::{Resolver, point};
 use crate::input::diagnostic::Code;
 use crate::input::layout::{Id, Text, Tree};
 use crate::input::source::At;
-use crate::model::{LivingWood, OwnWood, Point, Stem};
+use crate::model::{Criteria, LivingWood, OwnWood, Point, Stem};
 use crate::tables::{self, Property};
 use crate::units::{Length, si};
 
@@ -26,7 +26,7 @@ impl Stems {
 
 impl<'a> Resolver<'a> {
     /// Stems with anchors, and every tree as a thing to keep clear of.
-    pub(super) fn stems(&mut self) -> (Stems, Vec<Obstacle>) {
+    pub(super) fn stems(&mut self, criteria: Option<&Criteria>) -> (Stems, Vec<Obstacle>) {
         let layout = self.layout;
         let (mut stems, mut obstacles) = (Vec::new(), Vec::new());
         for tree in &layout.tree {
@@ -44,14 +44,20 @@ impl<'a> Resolver<'a> {
                 at,
                 radius: diameter / 2.0,
             });
-            if anchored && let Some(stem) = self.stem(tree, at, diameter) {
+            if anchored && let Some(stem) = self.stem(tree, at, diameter, criteria) {
                 stems.push(stem);
             }
         }
         (Stems(stems), obstacles)
     }
 
-    fn stem(&mut self, tree: &'a Tree, at: Point, diameter: Length) -> Option<Stem> {
+    fn stem(
+        &mut self,
+        tree: &'a Tree,
+        at: Point,
+        diameter: Length,
+        criteria: Option<&Criteria>,
+    ) -> Option<Stem> {
         let id = tree.id.as_str();
         let wood = match &tree.species {
             Some(species) => self.living_wood(species),
@@ -84,9 +90,11 @@ impl<'a> Resolver<'a> {
                 "add leans = \"W\"",
             );
         }
+        let wood = wood?;
         Some(Stem {
             id: id.to_owned(),
-            wood: wood?,
+            whole: Some(self.whole(tree, diameter, &wood, criteria)),
+            wood,
             at,
             diameter,
             bark: ***tree.bark.as_ref()?,
@@ -167,12 +175,19 @@ impl<'a> Resolver<'a> {
                 None
             }
             (None, None) => {
+                if let Some(drawn) = self.drawn_diameter(tree) {
+                    return Some(drawn);
+                }
                 let message = format!("tree {} has no size", tree.id.as_str());
                 self.error(
                     Code::MissingKey,
                     tree.id.span,
                     message,
-                    "add diameter = \"22 in\" or girth = \"69 in\", over bark at the anchors",
+                    if tree.diameter_breast.is_some() {
+                        "add diameter = \"22 in\" at the anchors; to draw it from breast height, the height of the tree and the level of an anchor are needed"
+                    } else {
+                        "add diameter = \"22 in\" or girth = \"69 in\", over bark at the anchors"
+                    },
                 );
                 None
             }

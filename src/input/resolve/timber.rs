@@ -2,16 +2,20 @@
 
 use super::Resolver;
 use crate::input::diagnostic::Code;
-use crate::input::layout::{Length as LengthKey, Modulus, Text};
+use crate::input::layout::{Allowable, Length as LengthKey, Modulus, Text};
 use crate::input::source::Span;
-use crate::model::{Origin, Standing, Timber};
-use crate::tables;
+use crate::model::{MemberStrength, Origin, SizeFactors, Standing, Timber, WetFactors};
+use crate::tables::{self, DesignWood, LookupError, LumberForm};
 use crate::units::{Length, Stress, UnitWeight, si};
 
 /// Moisture of a member in the open, for its weight (19 %, common practice, no source).
 const MOISTURE: f64 = 0.19;
 /// Weight of wood of which only a modulus is known: wet softwood (common practice, no source).
 const UNKNOWN_WEIGHT: UnitWeight = si::newtons_per_cubic_metre(7500.0);
+
+/// Modulus for stability over modulus: 1.03 (1 − 1.645 · 0.25)/1.66 of visually graded lumber (NDS 2018 appendix D, from
+/// memory).
+const STABILITY: f64 = 1.03 * (1.0 - 1.645 * 0.25) / 1.66;
 
 /// The keys of a section that beams and joists share.
 pub(super) struct Keys<'a> {
@@ -23,18 +27,35 @@ pub(super) struct Keys<'a> {
     pub(super) plies: u32,
     pub(super) wood: Option<&'a Text>,
     pub(super) grade: Option<&'a Text>,
+    pub(super) allowable: Option<&'a Allowable>,
     pub(super) modulus: Option<&'a Modulus>,
+}
+
+/// What the keys of the material come to.
+struct Material {
+    modulus: Stress,
+    unit_weight: UnitWeight,
+    design: Option<MemberStrength>,
+    origin: Origin,
 }
 
 impl Resolver<'_> {
     pub(super) fn timber(&mut self, keys: &Keys<'_>) -> Option<Timber> {
         let [width, depth] = self.section(keys)?;
-        let (modulus, unit_weight, origin) = self.material(keys, width, depth)?;
+        let Material {
+            modulus,
+            unit_weight,
+            design,
+            origin,
+        } = self.material(keys, width, depth)?;
+        let given = self.given(keys, modulus);
         Some(Timber {
             width: width * f64::from(keys.plies),
             depth,
+            plies: keys.plies,
             modulus,
             unit_weight,
+            design: given.or(design),
             origin,
         })
     }
@@ -71,12 +92,40 @@ impl Resolver<'_> {
         }
     }
 
-    fn material(
-        &mut self,
-        keys: &Keys<'_>,
-        width: Length,
-        depth: Length,
-    ) -> Option<(Stress, UnitWeight, Origin)> {
+    /// Allowable stresses of the layout: of this size, service and setting, at normal load duration.
+    fn given(&mut self, keys: &Keys<'_>, modulus: Stress) -> Option<MemberStrength> {
+        let allowable = keys.allowable?;
+        if let Some(grade) = keys.grade {
+            self.error(
+                Code::Conflict,
+                grade.span,
+                "grade and allowable are both given",
+                "keep one: the stresses of the grade, or your own",
+            );
+            return None;
+        }
+        let own = || Origin::new("the layout", Standing::Published);
+        let stress = |key: &Option<crate::input::layout::Stress>| key.as_ref().map(|key| ***key);
+        Some(MemberStrength {
+            bending: stress(&allowable.bending),
+            shear: stress(&allowable.shear),
+            across: stress(&allowable.bearing),
+            compression: stress(&allowable.compression),
+            tension: stress(&allowable.tension),
+            modulus_min: modulus * STABILITY,
+            size: SizeFactors {
+                bending: 1.0,
+                tension: 1.0,
+                compression: 1.0,
+                origin: own(),
+            },
+            wet: None,
+            repetitive: false,
+            origin: own(),
+        })
+    }
+
+    fn material(&mut self, keys: &Keys<'_>, width: Length, depth: Length) -> Option<Material> {
         let given = keys.modulus.map(|modulus| ***modulus);
         let Some(wood) = keys.wood else {
             let Some(modulus) = given else {
@@ -97,11 +146,12 @@ impl Resolver<'_> {
                 ),
                 "name its wood",
             );
-            return Some((
+            return Some(Material {
                 modulus,
-                UNKNOWN_WEIGHT,
-                Origin::new("the layout", Standing::Published),
-            ));
+                unit_weight: UNKNOWN_WEIGHT,
+                design: None,
+                origin: Origin::new("the layout", Standing::Published),
+            });
         };
         let grade = keys.grade.map_or("No. 2", |grade| grade.as_str());
         let graded = tables::design_wood(wood, grade, width, depth);
@@ -115,12 +165,13 @@ impl Resolver<'_> {
                         "give its grade",
                     );
                 }
-                let weight = si::newtons_per_cubic_metre(wet_weight(row.specific_gravity));
-                Some((
-                    given.unwrap_or(row.modulus),
-                    weight,
-                    Origin::from(row.reference()),
-                ))
+                let design = graded_strength(row, width, depth);
+                Some(Material {
+                    modulus: given.unwrap_or(row.modulus),
+                    unit_weight: si::newtons_per_cubic_metre(wet_weight(row.specific_gravity)),
+                    design: keys.grade.and(design.ok()),
+                    origin: Origin::from(row.reference()),
+                })
             }
             (Err(_), Ok(row)) if keys.grade.is_none() => {
                 let weight = row.unit_weight().unwrap_or(UNKNOWN_WEIGHT);
@@ -131,11 +182,12 @@ impl Resolver<'_> {
                     );
                     self.assumed(keys.span, message, "give a grade or a modulus");
                 }
-                Some((
-                    given.unwrap_or(row.modulus),
-                    weight,
-                    Origin::from(row.reference()),
-                ))
+                Some(Material {
+                    modulus: given.unwrap_or(row.modulus),
+                    unit_weight: weight,
+                    design: None,
+                    origin: Origin::from(row.reference()),
+                })
             }
             (Err(error), _) => {
                 self.lookup(Code::UnknownWood, wood.span, &error);
@@ -143,6 +195,52 @@ impl Resolver<'_> {
             }
         }
     }
+}
+
+/// The stresses of a grade with the factors of a size, in the wet: a platform among trees is out in the weather.
+fn graded_strength(
+    row: &DesignWood,
+    width: Length,
+    depth: Length,
+) -> Result<MemberStrength, LookupError> {
+    let size = tables::size_factor(&row.combination, width, depth)?;
+    let wet = tables::wet_service(LumberForm::of(width, depth))?;
+    let free = |value: Stress, limit: Option<Stress>, factor| {
+        if limit.is_some_and(|limit| value <= limit) {
+            1.0
+        } else {
+            factor
+        }
+    };
+    Ok(MemberStrength {
+        bending: Some(row.bending),
+        shear: Some(row.shear),
+        across: Some(row.across),
+        compression: Some(row.compression),
+        tension: Some(row.tension),
+        modulus_min: row.modulus_min,
+        size: SizeFactors {
+            bending: size.bending,
+            tension: size.tension,
+            compression: size.compression,
+            origin: Origin::from(size.reference()),
+        },
+        wet: Some(WetFactors {
+            bending: free(row.bending * size.bending, wet.bending_free, wet.bending),
+            shear: wet.shear,
+            across: wet.across,
+            compression: free(
+                row.compression * size.compression,
+                wet.compression_free,
+                wet.compression,
+            ),
+            tension: wet.tension,
+            modulus: wet.modulus,
+            origin: Origin::from(wet.reference()),
+        }),
+        repetitive: true,
+        origin: Origin::from(row.reference()),
+    })
 }
 
 /// Weight per volume from the gravity on the ovendry volume: 9810·G/(1 + 0.009·G·m)·(1 + m/100), m in % (NDS

@@ -15,13 +15,16 @@
 //!
 //! The foundation acts on the deflection alone and on both sides of the bar; there is no axial effect.
 //! [`FoundationBar::solve`] solves for a unit force and a unit moment once; [`BarSolution::respond`] superposes them.
+//! [`FoundationBar::with_clearance`] lets the first embedded segment stand loose in its hole; loads then no longer add.
 //! Closed forms for the uniform bar stand in [`closed_forms`].
 
+mod clearance;
 pub mod closed_forms;
 mod piece;
 mod response;
 mod solution;
 
+pub use clearance::{ClearanceBar, ClearanceResponse};
 pub use response::{BarResponse, BarState, Extreme};
 pub use solution::{BarSolution, Side, UnitState};
 

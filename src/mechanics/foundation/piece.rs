@@ -22,6 +22,13 @@ pub(super) type Block = [[f64; 2]; 2];
 const SERIES_LIMIT: f64 = 0.5;
 /// Terms of that series: the first one left out is below 1e-16 of the sum for `a·s` ≤ [`SERIES_LIMIT`].
 const SERIES_TERMS: usize = 9;
+/// j!/(j + 4n)! for j = 0…3, n = 1…3: the coefficients of that series in powers of −q s⁴.
+const SHORT: [[f64; 3]; 4] = [
+    [1.0 / 24.0, 1.0 / 40_320.0, 1.0 / 479_001_600.0],
+    [1.0 / 120.0, 1.0 / 362_880.0, 1.0 / 6_227_020_800.0],
+    [2.0 / 720.0, 2.0 / 3_628_800.0, 2.0 / 87_178_291_200.0],
+    [6.0 / 5_040.0, 6.0 / 39_916_800.0, 6.0 / 1_307_674_368_000.0],
+];
 /// A piece grows by no more than exp(16) outward: far from overflow, and 1e-16·exp(16) loses no digit that counts.
 const LONGEST_GROWTH: f64 = 16.0;
 /// Where both roots are real, their growths may differ by no more than exp(4) in a piece, or digits are lost.
@@ -47,6 +54,51 @@ impl Section {
             shear: a * self.shear + b * other.shear,
             moment: a * self.moment + b * other.moment,
         }
+    }
+}
+
+/// The basis over a length.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stride([f64; 4]);
+
+/// The states at equal distances from `from` to `to` of a bar laid in parts, found from the tip outward, the direction
+/// in which a state stays accurate: one stride after another within a part. Both ends belong to the parts between them.
+/// `part` gives a part and the state of its inner end; `last` is the part in which `to` lies.
+pub(super) fn walk<'p>(
+    part: impl Fn(usize) -> Option<(&'p Piece, Section)>,
+    last: usize,
+    [from, to]: [f64; 2],
+    intervals: usize,
+    mut found: impl FnMut(usize, usize, &Piece, Section),
+) {
+    let width = (to - from) / intervals as f64;
+    let mut index = last;
+    let Some((mut piece, mut state)) = part(index) else {
+        return;
+    };
+    state = piece.outward((piece.end - to).clamp(0.0, piece.length()), state);
+    found(intervals, index, piece, state);
+    let mut stride = piece.stride(width);
+    for i in (0..intervals).rev() {
+        let x = if i == 0 {
+            from
+        } else {
+            from + i as f64 * width
+        };
+        // The outer end of a part, but for rounding, is still of that part.
+        let slack = 1e-9 * width;
+        if x >= piece.start - slack {
+            state = piece.step(&stride, state);
+        } else {
+            while index > 0 && x < piece.start - slack {
+                index -= 1;
+                let Some(next) = part(index) else { return };
+                (piece, state) = next;
+            }
+            state = piece.outward((piece.end - x).clamp(0.0, piece.length()), state);
+            stride = piece.stride(width);
+        }
+        found(i, index, piece, state);
     }
 }
 
@@ -141,6 +193,23 @@ impl Piece {
         }))
     }
 
+    /// The same piece between other places.
+    pub(super) fn between(self, start: f64, end: f64) -> Self {
+        Self { start, end, ..self }
+    }
+
+    /// The same piece with nothing that bears.
+    pub(super) fn unsupported(self) -> Self {
+        Self {
+            foundation: 0.0,
+            p: 0.0,
+            q: 0.0,
+            a: 0.0,
+            b_squared: 0.0,
+            ..self
+        }
+    }
+
     pub(super) fn length(&self) -> f64 {
         self.end - self.start
     }
@@ -160,10 +229,28 @@ impl Piece {
             return [1.0, s, s * s / 2.0, s * s * s / 6.0];
         }
         if self.a * s < SERIES_LIMIT {
-            self.series(s)
+            if self.p == 0.0 {
+                self.short(s)
+            } else {
+                self.series(s)
+            }
         } else {
             self.closed(s)
         }
+    }
+
+    /// The same series without shear: every fourth term is left, and with u = q s⁴ < 1/4 the first one left out,
+    /// u⁴/16!, is below 2e-16.
+    fn short(&self, s: f64) -> [f64; 4] {
+        let s2 = s * s;
+        let u = -self.q * s2 * s2;
+        let sum = |[a, b, c]: [f64; 3]| 1.0 + u * (a + u * (b + u * c));
+        [
+            sum(SHORT[0]),
+            s * sum(SHORT[1]),
+            0.5 * s2 * sum(SHORT[2]),
+            s * s2 / 6.0 * sum(SHORT[3]),
+        ]
     }
 
     /// h₃ = Σ cₙ sⁿ/n! with cₙ₊₄ = p cₙ₊₂ − q cₙ, c₁ = 0, c₃ = 1, and its derivatives.
@@ -216,6 +303,16 @@ impl Piece {
     /// The state at `s` outward of the inner end, whose state is `inner`.
     pub(super) fn outward(&self, s: f64, inner: Section) -> Section {
         self.carry(&self.basis(s), inner)
+    }
+
+    /// How a state is carried over a length, ready to be used again and again.
+    pub(super) fn stride(&self, length: f64) -> Stride {
+        Stride(self.basis(length))
+    }
+
+    /// The state one stride further outward.
+    pub(super) fn step(&self, stride: &Stride, inner: Section) -> Section {
+        self.carry(&stride.0, inner)
     }
 
     /// The states at `s` of two load cases at once.

@@ -305,7 +305,7 @@ fn pressure(piece: &Piece, section: &Section) -> f64 {
     UnitState::of(piece, *section).bearing_pressure
 }
 
-fn typed(state: UnitState) -> Result<BarState, MechanicsError> {
+pub(super) fn typed(state: UnitState) -> Result<BarState, MechanicsError> {
     let finite = |value: f64| value.finite("the response of the bar");
     Ok(BarState {
         deflection: metres(finite(state.deflection)?),

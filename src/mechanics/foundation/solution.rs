@@ -11,7 +11,7 @@ use crate::mechanics::guard::Guard;
 use crate::units::{Force, Length, Moment};
 
 /// Places closer to a step than this share of the bar's length are taken to be at the step.
-const AT_STEP: f64 = 1e-12;
+pub(super) const AT_STEP: f64 = 1e-12;
 
 /// Which side of a step is meant: pressure and stress jump there. Elsewhere both are the same.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -153,6 +153,43 @@ impl BarSolution {
         ))
     }
 
+    /// The state of the section at `x` per unit force alone.
+    ///
+    /// # Errors
+    ///
+    /// `x` is not on the bar.
+    pub fn unit_force_state(&self, x: Length, side: Side) -> Result<UnitState, MechanicsError> {
+        let (solved, s) = self.find(x.value, side)?;
+        let [force, _] = solved.inner;
+        Ok(UnitState::of(&solved.piece, solved.piece.outward(s, force)))
+    }
+
+    /// Calls `found` with the states per unit force at equal distances from `from` to `to`, each with its number from
+    /// zero to `intervals`; both ends belong to what lies between them.
+    ///
+    /// # Errors
+    ///
+    /// An end that is not on the bar.
+    pub fn unit_force_along(
+        &self,
+        from: Length,
+        to: Length,
+        intervals: usize,
+        mut found: impl FnMut(usize, UnitState),
+    ) -> Result<(), MechanicsError> {
+        self.find(from.value, Side::Inner)?;
+        let last = self.index(to.value, Side::Outer)?;
+        let part = |index: usize| {
+            let solved = self.pieces.get(index)?;
+            Some((&solved.piece, solved.inner[0]))
+        };
+        let ends = [from.value, to.value];
+        piece::walk(part, last, ends, intervals, |i, _, piece, section| {
+            found(i, UnitState::of(piece, section));
+        });
+        Ok(())
+    }
+
     /// The response to a force and a moment at the load point.
     ///
     /// # Errors
@@ -164,9 +201,15 @@ impl BarSolution {
 
     /// The piece at `x` and how far outward of its inner end `x` lies.
     pub(super) fn find(&self, x: f64, side: Side) -> Result<(&Solved, f64), MechanicsError> {
-        const OUTSIDE: MechanicsError = MechanicsError::NoSolution {
-            what: "no section of the bar lies there",
-        };
+        let solved = self.pieces.get(self.index(x, side)?).ok_or(OUTSIDE)?;
+        Ok((
+            solved,
+            (solved.piece.end - x).clamp(0.0, solved.piece.length()),
+        ))
+    }
+
+    /// The number of the piece at `x`.
+    fn index(&self, x: f64, side: Side) -> Result<usize, MechanicsError> {
         let (Some(first), Some(last)) = (self.pieces.first(), self.pieces.last()) else {
             return Err(OUTSIDE);
         };
@@ -183,10 +226,10 @@ impl BarSolution {
                 .pieces
                 .partition_point(|solved| solved.piece.end <= x + tolerance),
         };
-        let solved = self.pieces.get(index).unwrap_or(last);
-        Ok((
-            solved,
-            (solved.piece.end - x).clamp(0.0, solved.piece.length()),
-        ))
+        Ok(index.min(self.pieces.len() - 1))
     }
 }
+
+const OUTSIDE: MechanicsError = MechanicsError::NoSolution {
+    what: "no section of the bar lies there",
+};

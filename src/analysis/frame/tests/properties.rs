@@ -244,7 +244,7 @@ proptest! {
         let (built, solution) = sketch.solve(0.0, None);
         let mut sum = [0.0; 6];
         let mut add = |place: [f64; 3], force: [f64; 3], moment: [f64; 3]| {
-            let turning = element::cross(place, force);
+            let turning = cross(place, force);
             for c in 0..3 {
                 sum[c] += force[c];
                 sum[c + 3] += moment[c] + turning[c];

@@ -1,73 +1,90 @@
-//! `check`: every attachment of a layout, as drawn or as built.
+//! `check`: every attachment of a layout.
 
-use super::{csv, loaded, not_completed, status_of};
+use super::{not_completed, status_of};
 use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
-use barkline::checks::AsBuiltError;
-use barkline::input::Resolved;
+use barkline::Layout;
+use barkline::checks::{CheckError, Results};
+use barkline::input::Diagnostics;
+use barkline::model::Platform;
 use barkline::report::{
-    AsBuiltDocument, CheckDocument, Finding, Provenance, as_built_json, as_built_markdown,
-    as_built_sheet, check_json, check_markdown, check_sheet,
+    CheckDocument, Finding, Provenance, check_json, check_markdown, check_sheet,
 };
 use barkline::units::Show;
 use std::path::Path;
 
-pub(super) fn run(layout: &Path, as_built: bool, common: &Common) -> Result<Status, Stop> {
-    let (source, resolved, cautions) = loaded(layout, as_built, common)?;
-    if as_built {
-        return built(&source, &resolved, &cautions, common);
+pub(super) fn run(layout: &Path, lose_one: bool, common: &Common) -> Result<Status, Stop> {
+    let checked = Checked::of(layout, lose_one, common)?;
+    let text = form(&checked.document, checked.show, common.format)?;
+    output::deliver(&text, common)?;
+    Ok(checked.status())
+}
+
+/// A layout with its results.
+pub(super) struct Checked {
+    pub(super) source: Source,
+    pub(super) layout: Layout,
+    pub(super) platform: Platform,
+    pub(super) results: Results,
+    pub(super) document: CheckDocument,
+    pub(super) show: Show,
+}
+
+impl Checked {
+    /// Reads a layout and checks it; its cautions go to standard error.
+    pub(super) fn of(path: &Path, lose_one: bool, common: &Common) -> Result<Self, Stop> {
+        let mut source = Box::new(Source::read(path)?);
+        let read = source
+            .layout()
+            .and_then(|layout| Ok((layout.resolve()?, layout)));
+        let (resolved, layout) = match read {
+            Ok(read) => read,
+            Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
+        };
+        let cautions = findings(&resolved.diagnostics);
+        if !common.quiet && !cautions.is_empty() {
+            output::to_standard_error(&render::findings(Some(&source), &cautions), common);
+        }
+        let results = checked(&resolved.platform, lose_one)
+            .map_err(|error| not_completed(&source, &error))?;
+        let provenance = Provenance::of(&source.bytes());
+        let document = CheckDocument::new(&results, provenance, cautions);
+        Ok(Self {
+            source: *source,
+            layout,
+            platform: resolved.platform,
+            results,
+            document,
+            show: common.show.map_or(resolved.show, Show::from),
+        })
     }
-    let results = resolved
-        .platform
-        .check()
-        .map_err(|error| not_completed(&source, &error))?;
-    let provenance = Provenance::of(&source.bytes());
-    let document = CheckDocument::new(&results, provenance, cautions);
-    let show = common.show.map_or(resolved.show, Show::from);
-    output::deliver(&form(&document, show, common.format)?, common)?;
-    Ok(status_of(document.verdict))
+
+    /// The status that says what the results say.
+    pub(super) fn status(&self) -> Status {
+        status_of(self.document.verdict)
+    }
+}
+
+fn checked(platform: &Platform, lose_one: bool) -> Result<Results, CheckError> {
+    let results = platform.check()?;
+    Ok(if lose_one {
+        results.with_lost(platform.lose_each()?)
+    } else {
+        results
+    })
 }
 
 fn form(document: &CheckDocument, show: Show, form: Form) -> Result<String, Stop> {
     Ok(match form {
         Form::Table => render::check(document, show, output::width()),
         Form::Json => check_json(document)?,
-        Form::Csv => csv(&check_sheet(document), show)?,
+        Form::Csv => super::csv(&check_sheet(document), show)?,
         Form::Markdown => check_markdown(document, show),
     })
 }
 
-/// Drawn and built side by side.
-fn built(
-    source: &Source,
-    resolved: &Resolved,
-    cautions: &[Finding],
-    common: &Common,
-) -> Result<Status, Stop> {
-    let results = resolved.platform.check_as_built();
-    let results = results.map_err(|error| match error {
-        AsBuiltError::NotMeasured => Stop::given(Finding::error(
-            "not-measured",
-            format!("{} has no measurements as built", source.name),
-            "add [[as_built]] rows, or as_built = \"site.csv\"; without --as-built the drawing is checked",
-        )),
-        AsBuiltError::Platform(_) => Stop::given(Finding::error(
-            "unsound",
-            error.to_string(),
-            "check the measurements against the drawing",
-        )),
-        _ => not_completed(source, &error),
-    })?;
-    let document = AsBuiltDocument::new(&results, &Provenance::of(&source.bytes()), cautions);
-    let show = common.show.map_or(resolved.show, Show::from);
-    let text = match common.format {
-        Form::Table => render::as_built(&document, show, output::width()),
-        Form::Json => as_built_json(&document)?,
-        Form::Csv => csv(&as_built_sheet(&document), show)?,
-        Form::Markdown => as_built_markdown(&document, show),
-    };
-    output::deliver(&text, common)?;
-    Ok(status_of(document.verdict))
+pub(super) fn findings(diagnostics: &Diagnostics) -> Vec<Finding> {
+    diagnostics.iter().map(Finding::from).collect()
 }

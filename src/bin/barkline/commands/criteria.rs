@@ -18,7 +18,12 @@ pub(super) fn run(common: &Common) -> Result<Status, Stop> {
             Column::mixed(
                 "value",
                 "value",
-                &[Quantity::Length, Quantity::Stress, Quantity::AreaLoad],
+                &[
+                    Quantity::Length,
+                    Quantity::Stress,
+                    Quantity::AreaLoad,
+                    Quantity::Speed,
+                ],
             ),
             Column::words("title", "what it is"),
             Column::words("condition", "on what").in_files_only(),
@@ -58,6 +63,7 @@ fn value(factor: &Factor) -> Cell {
         Some(FactorValue::Length(length)) => Cell::Value(length.value, Quantity::Length),
         Some(FactorValue::Stress(stress)) => Cell::Value(stress.value, Quantity::Stress),
         Some(FactorValue::AreaLoad(load)) => Cell::Value(load.value, Quantity::AreaLoad),
+        Some(FactorValue::Speed(speed)) => Cell::Value(speed.value, Quantity::Speed),
         _ => Cell::Blank,
     }
 }

@@ -1,10 +1,13 @@
 //! The commands: each asks the library and hands back what to deliver.
 
+mod as_built;
 mod check;
 mod completions;
 mod criteria;
+mod explain;
 mod manual;
 mod new;
+mod report;
 mod schema;
 mod size;
 mod sizes;
@@ -17,12 +20,13 @@ use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
 use barkline::checks::Verdict;
-use barkline::input::{Diagnostics, Resolved};
+use barkline::input::Resolved;
 use barkline::model::as_built::DRAWING_ONLY;
 use barkline::report::{
     ErrorDocument, Finding, Sheet, error_json, sheet_csv, sheet_json, sheet_markdown,
 };
 use barkline::units::Show;
+use check::findings;
 use std::path::Path;
 
 /// What no table of values says of itself.
@@ -35,8 +39,21 @@ pub(crate) fn run(args: Args) -> Status {
         return stopped(stop, &common);
     }
     let done = match args.command {
-        Command::Check { layout, as_built } => check::run(&layout, as_built, &common),
+        Command::Check {
+            layout,
+            as_built: true,
+            ..
+        } => as_built::run(&layout, &common),
+        Command::Check {
+            layout, lose_one, ..
+        } => check::run(&layout, lose_one, &common),
         Command::Size { layout } => size::run(&layout, &common),
+        Command::Report { layout } => report::run(&layout, &common),
+        Command::Explain {
+            layout,
+            anchor,
+            check,
+        } => explain::run(&layout, &anchor, check.as_deref(), &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),
@@ -99,10 +116,6 @@ fn loaded(
         output::to_standard_error(&render::findings(Some(&source), &cautions), common);
     }
     Ok((source, resolved, cautions))
-}
-
-fn findings(diagnostics: &Diagnostics) -> Vec<Finding> {
-    diagnostics.iter().map(Finding::from).collect()
 }
 
 fn not_completed(source: &Source, error: &dyn std::error::Error) -> Stop {

@@ -4,7 +4,10 @@ use super::table::{cautions, table};
 use super::wrap::wrapped;
 use anstyle::{AnsiColor, Style};
 use barkline::checks::Verdict;
-use barkline::report::{CheckDocument, attachment_sheet, reviews, standings, summary};
+use barkline::report::{
+    CheckDocument, attachment_sheet, loss_sheet, loss_words, member_sheet, member_summary, reviews,
+    standings, summary,
+};
 use barkline::units::Show;
 use std::fmt::Write as _;
 
@@ -25,8 +28,23 @@ pub(crate) fn check(document: &CheckDocument, show: Show, width: usize) -> Strin
     text.push_str(&painted(&attachments(document, show, width)));
     text.push('\n');
     text.push_str(&wrapped(&summary(document, show), width, 0));
+    if let Some(members) = member_summary(document, show) {
+        text.push('\n');
+        text.push_str(&painted(&member_table(document, show, width)));
+        text.push('\n');
+        text.push_str(&wrapped(&members, width, 0));
+    }
     for line in reviews(document, show) {
         text.push_str(&wrapped(&format!("- {line}"), width, 2));
+    }
+    if let Some(sheet) = loss_sheet(document) {
+        let _ = write!(text, "\n{}\n", wrapped(&sheet.title, width, 0).trim_end());
+        text.push_str(&table(&sheet, show, width, |_| true));
+        text.push_str(&wrapped(
+            &loss_words(document).unwrap_or_default(),
+            width,
+            0,
+        ));
     }
     let standings = standings(document);
     if !standings.is_empty() {
@@ -52,6 +70,14 @@ fn attachments(document: &CheckDocument, show: Show, width: usize) -> String {
             _ => true,
         },
     )
+}
+
+/// The members, without the utilizations of each check that a narrow screen can not hold.
+fn member_table(document: &CheckDocument, show: Show, width: usize) -> String {
+    let checks = ["bending", "shear", "bearing", "deflection"];
+    table(&member_sheet(document), show, width, |column| {
+        width >= WIDE || !checks.contains(&column.head())
+    })
 }
 
 /// The verdicts at the ends of lines in colour; the word says the same without it.

@@ -2,6 +2,7 @@
 
 mod as_built;
 mod check;
+mod explain;
 mod findings;
 mod size;
 mod table;
@@ -9,6 +10,7 @@ mod wrap;
 
 pub(crate) use as_built::as_built;
 pub(crate) use check::check;
+pub(crate) use explain::explain;
 pub(crate) use findings::findings;
 pub(crate) use size::size;
 pub(crate) use table::{cards, sheet};

@@ -1,0 +1,71 @@
+//! `report`: the calculation package of a layout.
+
+use super::check::Checked;
+use crate::args::{Common, Form};
+use crate::output;
+use crate::stop::{Status, Stop};
+use barkline::report::{Finding, Package, Project, package_html, package_markdown};
+use std::path::Path;
+
+const ENDINGS: &str = "end it in .html for a package with drawings, or in .md for one without them";
+
+pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
+    let (file, write) = form(common)?;
+    let checked = Checked::of(layout, false, common)?;
+    let project = checked
+        .layout
+        .project
+        .as_ref()
+        .map_or_else(Project::default, Project::from);
+    let text = write(&Package {
+        platform: &checked.platform,
+        results: &checked.results,
+        document: &checked.document,
+        project: &project,
+        layout: checked
+            .source
+            .text(&checked.source.name)
+            .unwrap_or_default(),
+        show: checked.show,
+    });
+    output::to_file(&text, file, common.force)?;
+    if !common.quiet {
+        let name = file.display();
+        let said = format!("wrote {name}\n");
+        output::to_standard_error(&said, common);
+    }
+    Ok(checked.status())
+}
+
+/// Writes a package in a form.
+type Writer = fn(&Package<'_>) -> String;
+
+/// The file to write, and the form that its ending asks for.
+fn form(common: &Common) -> Result<(&Path, Writer), Stop> {
+    let Some(file) = common.output.as_deref() else {
+        return Err(Stop::given(Finding::error(
+            "no-output",
+            "nothing says where to write the package",
+            format!("give -o FILE and {ENDINGS}"),
+        )));
+    };
+    if common.format != Form::Table {
+        return Err(Stop::given(Finding::error(
+            "no-such-form",
+            "the form of a package follows from the ending of its file",
+            "leave --format out",
+        )));
+    }
+    let ending = file.extension().unwrap_or_default();
+    if ending.eq_ignore_ascii_case("html") {
+        Ok((file, package_html))
+    } else if ending.eq_ignore_ascii_case("md") {
+        Ok((file, package_markdown))
+    } else {
+        Err(Stop::given(Finding::error(
+            "no-such-form",
+            format!("{} is neither .html nor .md", file.display()),
+            ENDINGS,
+        )))
+    }
+}

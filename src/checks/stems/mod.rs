@@ -1,0 +1,101 @@
+//! Trees under a platform: how far they move, what beams between them need, what the hole and the load do to the stem, how growth
+//! changes it all.
+//!
+//! Everything here is an estimate of a mean tree unless it was measured, and says so. It is worked out from the [`Platform`], the
+//! [`Criteria`] and, for stresses, the worst load of every anchor.
+
+mod growth;
+mod holes;
+mod movement;
+mod pairs;
+mod section;
+
+pub use growth::{GrowthResult, GrowthRow};
+pub use holes::HoleResult;
+pub use movement::{AnchorMovement, TreeResult, Winds};
+pub use pairs::{LockedIn, PairResult};
+pub use section::SectionResult;
+
+use crate::mechanics::MechanicsError;
+use crate::model::{Anchor, BeamSupport, Criteria, Platform, Stem};
+use crate::units::{Force, Length};
+
+/// The worst load of an anchor: its triple.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct AnchorLoad {
+    /// Along the grain of an upright stem, positive down.
+    pub down: Force,
+    /// Across, either way.
+    pub side: Force,
+    /// Along the bar, positive pulling out.
+    pub out: Force,
+}
+
+/// What is asked about the trees.
+#[derive(Clone, Copy)]
+pub struct Question<'a> {
+    /// The winds.
+    pub winds: Winds,
+    /// The worst load of every anchor, in the order of the platform; an anchor beyond the end has none.
+    pub loads: &'a [AnchorLoad],
+    /// Years of growth to look ahead.
+    pub years: u32,
+    /// The travel of a sliding seat from stop to stop, where it is given.
+    pub travel: &'a dyn Fn(&BeamSupport) -> Option<Length>,
+}
+
+impl std::fmt::Debug for Question<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Question")
+            .field("winds", &self.winds)
+            .field("loads", &self.loads)
+            .field("years", &self.years)
+            .finish_non_exhaustive()
+    }
+}
+
+/// Everything about the trees.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trees {
+    /// Each tree that carries an anchor.
+    pub trees: Vec<TreeResult>,
+    /// Each pair of trees that the platform joins.
+    pub pairs: Vec<PairResult>,
+    /// Each hole of a deck round a stem.
+    pub holes: Vec<HoleResult>,
+    /// Each anchor over the years.
+    pub growth: Vec<GrowthResult>,
+}
+
+impl Platform {
+    /// What its trees do, and what that asks of it.
+    ///
+    /// # Errors
+    /// When the mechanics of a stem or an anchor have no answer.
+    pub fn trees(
+        &self,
+        criteria: &Criteria,
+        question: &Question<'_>,
+    ) -> Result<Trees, MechanicsError> {
+        let pairs = pairs::pairs(self, criteria, question)?;
+        Ok(Trees {
+            trees: movement::trees(self, criteria, question)?,
+            holes: holes::holes(self, question, &pairs),
+            growth: growth::over_years(self, question.years)?,
+            pairs,
+        })
+    }
+}
+
+/// The trees that carry anchors, each with its anchors by their place; stems that differ only by their height belong to one tree.
+fn by_tree(platform: &Platform) -> Vec<(&Stem, Vec<(usize, &Anchor)>)> {
+    let mut trees: Vec<(&Stem, Vec<(usize, &Anchor)>)> = Vec::new();
+    for (place, anchor) in platform.anchors().iter().enumerate() {
+        let stem = platform.stem_of(anchor);
+        match trees.iter_mut().find(|(known, _)| known.id == stem.id) {
+            Some((_, anchors)) => anchors.push((place, anchor)),
+            None => trees.push((stem, vec![(place, anchor)])),
+        }
+    }
+    trees
+}

@@ -1,0 +1,338 @@
+//! Lines, words and marks, in millimetres of paper. Everything is told by shape, weight and dash; colour only adds.
+
+use crate::checks::Verdict;
+use crate::report::markup::{Element, decimal};
+
+/// Black enough for print.
+pub(super) const INK: &str = "#111";
+/// For what stands behind.
+pub(super) const GREY: &str = "#6b6b6b";
+/// For what only guides the eye.
+pub(super) const PALE: &str = "#b4b4b4";
+/// The height of words (mm), about eight points.
+pub(super) const TEXT: f64 = 2.9;
+/// The height of small words (mm), about seven points.
+pub(super) const SMALL: f64 = 2.5;
+/// Width of a letter over its height, on the wide side for a common sans-serif (1).
+const LETTER: f64 = 0.56;
+
+/// A kind of line.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pen {
+    pub(super) width: f64,
+    pub(super) colour: &'static str,
+    pub(super) dash: Option<&'static str>,
+}
+
+impl Pen {
+    pub(super) const HEAVY: Self = Self::solid(0.5, INK);
+    pub(super) const MEDIUM: Self = Self::solid(0.3, INK);
+    pub(super) const FINE: Self = Self::solid(0.18, INK);
+    pub(super) const FAINT: Self = Self::solid(0.18, PALE);
+    pub(super) const JOIST: Self = Self::solid(0.2, "#8a8a8a");
+    pub(super) const HIDDEN: Self = Self::dashed(0.18, GREY, "1.2 0.8");
+    pub(super) const AXIS: Self = Self::dashed(0.18, GREY, "4 0.8 0.6 0.8");
+
+    pub(super) const fn solid(width: f64, colour: &'static str) -> Self {
+        Self {
+            width,
+            colour,
+            dash: None,
+        }
+    }
+
+    pub(super) const fn dashed(width: f64, colour: &'static str, dash: &'static str) -> Self {
+        Self {
+            width,
+            colour,
+            dash: Some(dash),
+        }
+    }
+
+    /// An element drawn with this pen and filled with a colour or `none`.
+    pub(super) fn draw(self, element: Element, fill: &'static str) -> Element {
+        let element = element
+            .with("fill", fill)
+            .with("stroke", self.colour)
+            .at("stroke-width", self.width);
+        match self.dash {
+            Some(dash) => element.with("stroke-dasharray", dash),
+            None => element,
+        }
+    }
+}
+
+/// A straight line.
+pub(super) fn line(a: [f64; 2], b: [f64; 2], pen: Pen) -> Element {
+    let line = Element::new("line")
+        .at("x1", a[0])
+        .at("y1", a[1])
+        .at("x2", b[0])
+        .at("y2", b[1]);
+    pen.draw(line, "none")
+}
+
+/// A circle.
+pub(super) fn circle(centre: [f64; 2], radius: f64, pen: Pen, fill: &'static str) -> Element {
+    let circle = Element::new("circle")
+        .at("cx", centre[0])
+        .at("cy", centre[1])
+        .at("r", radius);
+    pen.draw(circle, fill)
+}
+
+/// A rectangle between two corners.
+pub(super) fn rect(a: [f64; 2], b: [f64; 2], pen: Pen, fill: &'static str) -> Element {
+    let rect = Element::new("rect")
+        .at("x", a[0].min(b[0]))
+        .at("y", a[1].min(b[1]))
+        .at("width", (b[0] - a[0]).abs())
+        .at("height", (b[1] - a[1]).abs());
+    pen.draw(rect, fill)
+}
+
+/// A closed outline.
+pub(super) fn polygon(corners: &[[f64; 2]], pen: Pen, fill: &'static str) -> Element {
+    pen.draw(
+        Element::new("polygon").with("points", points(corners)),
+        fill,
+    )
+}
+
+/// A line through points.
+pub(super) fn polyline(through: &[[f64; 2]], pen: Pen) -> Element {
+    pen.draw(
+        Element::new("polyline").with("points", points(through)),
+        "none",
+    )
+}
+
+fn points(points: &[[f64; 2]]) -> String {
+    let pairs = points
+        .iter()
+        .map(|[x, y]| format!("{},{}", decimal(*x), decimal(*y)));
+    pairs.collect::<Vec<_>>().join(" ")
+}
+
+/// How words stand to their place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stand {
+    Start,
+    Middle,
+    End,
+}
+
+/// Words; `at` is on their base line.
+pub(super) fn words(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
+    let words = Element::new("text")
+        .at("x", at[0])
+        .at("y", at[1])
+        .at("font-size", height);
+    let words = match stand {
+        Stand::Start => words,
+        Stand::Middle => words.with("text-anchor", "middle"),
+        Stand::End => words.with("text-anchor", "end"),
+    };
+    words.saying(text)
+}
+
+/// Words on a white ground, so that lines behind them do not disturb.
+pub(super) fn masked(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
+    let width = width(text, height);
+    let left = match stand {
+        Stand::Start => at[0],
+        Stand::Middle => at[0] - width / 2.0,
+        Stand::End => at[0] - width,
+    };
+    Element::new("g")
+        .holding(ground(
+            [left - 0.3, at[1] - height * 0.82],
+            [left + width + 0.3, at[1] + height * 0.25],
+        ))
+        .holding(words(text, at, height, stand))
+}
+
+/// A white ground.
+pub(super) fn ground(a: [f64; 2], b: [f64; 2]) -> Element {
+    rect(a, b, Pen::solid(0.0, "none"), "#fff").with("fill-opacity", "0.85")
+}
+
+/// The width that words take (mm): an estimate, since fonts differ.
+pub(super) fn width(text: &str, height: f64) -> f64 {
+    text.chars().count() as f64 * height * LETTER
+}
+
+/// Words that take no more than a width (mm), cut in their middle where they would: names often differ at their end, and
+/// they stand whole in the tables.
+pub(super) fn fitted(text: &str, height: f64, most: f64) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    if width(text, height) <= most {
+        return text.to_owned();
+    }
+    let mut kept = letters.len() / 2;
+    let cut = |kept: usize| -> String {
+        let head = letters.iter().take(kept);
+        let tail = letters.iter().skip(letters.len() - kept);
+        head.chain(&['…']).chain(tail).collect()
+    };
+    while kept > 1 && width(&cut(kept), height) > most {
+        kept -= 1;
+    }
+    cut(kept)
+}
+
+/// An arrow with a filled head at `to`.
+pub(super) fn arrow(from: [f64; 2], to: [f64; 2], pen: Pen) -> Element {
+    Element::new("g")
+        .holding(line(from, to, pen))
+        .holding(head(from, to, 1.8))
+}
+
+/// The head of an arrow that comes from `from`, its tip at `to`.
+pub(super) fn head(from: [f64; 2], to: [f64; 2], size: f64) -> Element {
+    let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
+    let length = dx.hypot(dy).max(f64::MIN_POSITIVE);
+    let (ux, uy) = (dx / length * size, dy / length * size);
+    let corners = [
+        to,
+        [to[0] - ux - uy * 0.35, to[1] - uy + ux * 0.35],
+        [to[0] - ux + uy * 0.35, to[1] - uy - ux * 0.35],
+    ];
+    polygon(&corners, Pen::solid(0.1, INK), INK)
+}
+
+/// The mark of a verdict: a ring with a tick, a black square with a cross, a triangle, an empty ring.
+pub(super) fn mark(verdict: Verdict, at: [f64; 2], size: f64) -> Element {
+    let [x, y] = at;
+    let place = |dx: f64, dy: f64| [x + dx * size, y + dy * size];
+    let group = Element::new("g").holding(Element::new("title").saying(verdict.word()));
+    match verdict {
+        Verdict::Pass => group
+            .holding(circle(at, size, Pen::solid(0.35, "#14532d"), "#fff"))
+            .holding(polyline(
+                &[place(-0.5, 0.0), place(-0.1, 0.45), place(0.55, -0.45)],
+                Pen::solid(0.4, "#14532d"),
+            )),
+        Verdict::Fail => group
+            .holding(rect(
+                place(-1.0, -1.0),
+                place(1.0, 1.0),
+                Pen::solid(0.3, "#8f0014"),
+                "#8f0014",
+            ))
+            .holding(line(
+                place(-0.6, -0.6),
+                place(0.6, 0.6),
+                Pen::solid(0.45, "#fff"),
+            ))
+            .holding(line(
+                place(-0.6, 0.6),
+                place(0.6, -0.6),
+                Pen::solid(0.45, "#fff"),
+            )),
+        Verdict::Review => group
+            .holding(polygon(
+                &[place(0.0, -1.2), place(1.15, 0.85), place(-1.15, 0.85)],
+                Pen::solid(0.4, "#7a4b00"),
+                "#fff",
+            ))
+            .holding(line(
+                place(0.0, -0.45),
+                place(0.0, 0.25),
+                Pen::solid(0.4, "#7a4b00"),
+            ))
+            .holding(circle(
+                place(0.0, 0.55),
+                size * 0.08,
+                Pen::solid(0.2, "#7a4b00"),
+                "#7a4b00",
+            )),
+        Verdict::NotNeeded => group.holding(circle(at, size * 0.8, Pen::HIDDEN, "#fff")),
+    }
+}
+
+/// Many straight lines at once.
+pub(super) fn strokes(lines: impl IntoIterator<Item = [[f64; 2]; 2]>, pen: Pen) -> Element {
+    let stroke = |[a, b]: [[f64; 2]; 2]| {
+        let [x1, y1, x2, y2] = [a[0], a[1], b[0], b[1]].map(decimal);
+        format!("M{x1} {y1}L{x2} {y2}")
+    };
+    let path: String = lines.into_iter().map(stroke).collect();
+    pen.draw(Element::new("path").with("d", path), "none")
+}
+
+/// Slanted lines in a rectangle.
+pub(super) fn hatch(a: [f64; 2], b: [f64; 2], step: f64, pen: Pen) -> Element {
+    let (height, width) = (b[1] - a[1], b[0] - a[0]);
+    let mut lines = Vec::new();
+    let mut start = -height;
+    while start < width && step > 0.0 {
+        let (from, to) = (start.max(0.0), (start + height).min(width));
+        if to > from {
+            let at = |along: f64| [a[0] + along, b[1] - (along - start)];
+            lines.push([at(from), at(to)]);
+        }
+        start += step;
+    }
+    strokes(lines, pen)
+}
+
+/// A dimension along a level line at `y`: ticks, the value over it, its name under it; both to the left where the value
+/// does not fit.
+pub(super) fn level_dimension(x: [f64; 2], y: f64, value: &str, name: &str) -> Element {
+    let drawn = Element::new("g")
+        .holding(line([x[0], y], [x[1], y], Pen::FINE))
+        .holding_all(x.map(|x| tick([x, y])));
+    if width(value, TEXT) > x[1] - x[0] {
+        let beside = format!("{name} {value}");
+        let place = [x[0] - 1.4, y + 1.0];
+        return drawn.holding(masked(beside.trim_start(), place, TEXT, Stand::End));
+    }
+    let middle = f64::midpoint(x[0], x[1]);
+    drawn
+        .holding(masked(value, [middle, y - 0.9], TEXT, Stand::Middle))
+        .holding_all(
+            (!name.is_empty()).then(|| masked(name, [middle, y + 2.7], SMALL, Stand::Middle)),
+        )
+}
+
+/// A dimension along a plumb line at `x`, its value turned to read from the right.
+pub(super) fn plumb_dimension(x: f64, y: [f64; 2], value: &str) -> Element {
+    let middle = f64::midpoint(y[0], y[1]);
+    Element::new("g")
+        .holding(line([x, y[0]], [x, y[1]], Pen::FINE))
+        .holding_all(y.map(|y| tick([x, y])))
+        .holding(turned(value, [x - 0.9, middle], -90.0, TEXT))
+}
+
+/// The slanted tick at an end of a dimension.
+fn tick([x, y]: [f64; 2]) -> Element {
+    line([x - 0.8, y + 0.8], [x + 0.8, y - 0.8], Pen::MEDIUM)
+}
+
+/// Words turned by an angle (degrees, clockwise on paper) about their place.
+pub(super) fn turned(text: &str, at: [f64; 2], degrees: f64, height: f64) -> Element {
+    masked(text, at, height, Stand::Middle).with(
+        "transform",
+        format!(
+            "rotate({} {} {})",
+            decimal(degrees),
+            decimal(at[0]),
+            decimal(at[1])
+        ),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_names_keep_both_ends() {
+        assert_eq!(fitted("short", 2.0, 30.0), "short");
+        let cut = fitted("a-name-that-goes-on-and-on-NW", 2.0, 20.0);
+        assert!(cut.starts_with("a-name") && cut.ends_with("-NW"), "{cut}");
+        assert!(width(&cut, 2.0) <= 20.0);
+        assert_eq!(fitted("äöüßäöüß", 2.0, 1.0), "ä…ß");
+    }
+}

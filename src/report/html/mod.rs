@@ -1,0 +1,301 @@
+//! The package as one HTML file: no script, no network, nothing beside it. Written so that it parses as XML as well.
+
+use super::markup::Element;
+use super::package::block::{Block, Figure, Grid, Holds, Row, Section};
+use super::package::{Package, sections};
+use crate::checks::Verdict;
+
+/// The look on screen and on paper.
+const STYLE: &str = include_str!("style.css");
+
+/// The longest text (letters) of a list of facts that stands in two columns.
+const SHORT: usize = 44;
+
+/// A table of this many columns scrolls on a narrow screen, and is not squeezed into it.
+const WIDE: usize = 4;
+
+/// The calculation package as HTML, for screen and print.
+///
+/// ```rust
+/// use barkline::report::{CheckDocument, Package, Project, Provenance, package_html};
+/// use barkline::{Layout, units::Show};
+/// let text = include_str!("../../../docs/examples/two-stems.toml");
+/// let layout = Layout::from_toml(text)?;
+/// let platform = layout.resolve()?.platform;
+/// let results = platform.check()?;
+/// let html = package_html(&Package {
+///     platform: &platform,
+///     results: &results,
+///     document: &CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
+///     project: &layout.project.as_ref().map_or_else(Project::default, Project::from),
+///     layout: text,
+///     show: Show::Us,
+/// });
+/// assert!(html.starts_with("<!DOCTYPE html>"));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn package_html(package: &Package<'_>) -> String {
+    let sections = sections(package);
+    let page = Element::new("html")
+        .with("lang", "en")
+        .holding(head(package))
+        .holding(body(package, &sections));
+    format!("<!DOCTYPE html>\n{}\n", page.write())
+}
+
+fn head(package: &Package<'_>) -> Element {
+    let meta = |name, content| {
+        Element::new("meta")
+            .with("name", name)
+            .with("content", content)
+    };
+    Element::new("head")
+        .holding(Element::new("meta").with("charset", "utf-8"))
+        .holding(meta("viewport", "width=device-width, initial-scale=1"))
+        .holding(meta(
+            "generator",
+            &format!("barkline {}", package.document.program),
+        ))
+        .holding(Element::new("title").saying(format!("{}: calculation package", package.title())))
+        .holding(Element::new("style").holding_markup(format!("{STYLE}{}", running(package))))
+}
+
+/// The foot of every printed sheet, where the browser prints the boxes of a page's margin.
+fn running(package: &Package<'_>) -> String {
+    format!(
+        "@page{{@bottom-left{{content:{}}}}}",
+        quoted(&package.stamp())
+    )
+}
+
+/// A string of a style sheet that neither ends early nor is read as markup.
+fn quoted(text: &str) -> String {
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        match c {
+            c if c.is_alphanumeric() || " .,·:…-()/".contains(c) => out.push(c),
+            c => {
+                use std::fmt::Write as _;
+                // Writing to a string can not fail.
+                let _ = write!(out, "\\{:x} ", u32::from(c));
+            }
+        }
+    }
+    out.push('"');
+    out
+}
+
+fn body(package: &Package<'_>, sections: &[Section]) -> Element {
+    let stamp = package.stamp();
+    let header = Element::new("header")
+        .holding(
+            Element::new("p")
+                .with("class", "kind")
+                .saying("Calculation package: anchors in living trees"),
+        )
+        .holding(Element::new("h1").saying(package.title()));
+    let main = Element::new("main")
+        .holding(header)
+        .holding_all(sections.iter().enumerate().map(|(index, own)| {
+            let section = section(own, &stamp);
+            // The contents stand on the cover, after the verdict.
+            if index == 0 {
+                section.holding(contents(sections))
+            } else {
+                section
+            }
+        }))
+        .holding(footer(package));
+    let foot = Element::new("p")
+        .with("class", "foot")
+        .with("aria-hidden", "true")
+        .saying(stamp);
+    Element::new("body").holding(main).holding(foot)
+}
+
+fn contents(sections: &[Section]) -> Element {
+    let item = |section: &Section| {
+        Element::new("li").holding(
+            Element::new("a")
+                .with("href", format!("#{}", section.id))
+                .saying(&section.title),
+        )
+    };
+    Element::new("nav")
+        .with("aria-label", "Contents")
+        .holding(Element::new("h3").saying("Contents"))
+        .holding(Element::new("ol").holding_all(sections.iter().skip(1).map(item)))
+}
+
+fn footer(package: &Package<'_>) -> Element {
+    Element::new("footer").holding(Element::new("p").saying(format!(
+        "{}, layout SHA-256 {}. To print, or to save as PDF, use the browser's own print command: A4 or Letter, upright, scale 100 %, \
+         background graphics on.",
+        format_args!("barkline {}", package.document.program),
+        package.document.layout_sha256
+    )))
+}
+
+fn section(section: &Section, stamp: &str) -> Element {
+    let heading = format!("{}-heading", section.id);
+    let own = Element::new("section").with("id", section.id.as_str());
+    let own = if section.new_sheet {
+        own.with("class", "sheet")
+    } else {
+        own
+    };
+    own.with("aria-labelledby", heading.as_str())
+        .holding(Element::new("p").with("class", "stamp").saying(stamp))
+        .holding(
+            Element::new("h2")
+                .with("id", heading.as_str())
+                .saying(&section.title),
+        )
+        .holding_all(section.blocks.iter().map(block))
+}
+
+fn block(block: &Block) -> Element {
+    match block {
+        Block::Heading(text) => Element::new("h3").saying(text),
+        Block::Words(text) => Element::new("p").saying(text),
+        Block::Verdict(verdict, text) => judged(*verdict, text),
+        Block::List(items) => {
+            let item = |item: &String| Element::new("li").saying(item);
+            Element::new("ul").holding_all(items.iter().map(item))
+        }
+        Block::Facts(facts) => {
+            let fact = |(name, text): &(String, String)| {
+                Element::new("div")
+                    .holding(Element::new("dt").saying(name))
+                    .holding(Element::new("dd").saying(text))
+            };
+            let list = Element::new("dl").holding_all(facts.iter().map(fact));
+            if facts.iter().any(|(_, text)| text.chars().count() > SHORT) {
+                list.with("class", "long")
+            } else {
+                list
+            }
+        }
+        Block::Table(grid) => table(grid),
+        Block::Figure(drawn) => figure(drawn),
+        Block::Blanks(blanks) => {
+            let row = |(name, lines): &(&str, usize)| {
+                let height = format!("height:{}mm", 8 * lines);
+                Element::new("tr")
+                    .holding(Element::new("th").with("scope", "row").saying(*name))
+                    .holding(Element::new("td").with("style", height))
+            };
+            Element::new("table")
+                .with("class", "blanks")
+                .holding(Element::new("caption").saying("Blank, for the reviewer"))
+                .holding(Element::new("tbody").holding_all(blanks.iter().map(row)))
+        }
+        Block::Verbatim(text) => Element::new("pre")
+            .with("tabindex", "0")
+            .holding(Element::new("code").saying(text)),
+    }
+}
+
+fn judged(verdict: Verdict, text: &str) -> Element {
+    let class = match verdict {
+        Verdict::Pass => "verdict pass",
+        Verdict::Fail => "verdict fail",
+        Verdict::Review | Verdict::NotNeeded => "verdict review",
+    };
+    Element::new("p")
+        .with("class", class)
+        .holding(Element::new("strong").saying(verdict.word().to_uppercase()))
+        .saying(" ")
+        .holding(Element::new("span").saying(text))
+}
+
+/// A drawing that scrolls in its own frame where the screen is narrow.
+fn figure(figure: &Figure) -> Element {
+    let frame = Element::new("div")
+        .with("class", "scroll")
+        .with("tabindex", "0")
+        .with("role", "group")
+        .with("aria-label", "drawing, scrolls sideways on a narrow screen")
+        .holding_markup(&figure.svg);
+    Element::new("figure")
+        .holding(frame)
+        .holding(Element::new("figcaption").saying(&figure.caption))
+}
+
+fn table(grid: &Grid) -> Element {
+    let head = |(name, holds): &(String, Holds)| {
+        let th = Element::new("th").with("scope", "col");
+        of_class(th, *holds).saying(name)
+    };
+    let heads = Element::new("thead")
+        .holding(Element::new("tr").holding_all(grid.columns.iter().map(head)));
+    let table = Element::new("table");
+    let detailed = grid.rows.iter().any(|row| row.detail.is_some());
+    let table = match (detailed, grid.columns.len() >= WIDE) {
+        (true, _) => table.with("class", "detailed wide"),
+        (false, true) => table.with("class", "wide"),
+        (false, false) => table,
+    };
+    let table = table
+        .holding(Element::new("caption").saying(&grid.caption))
+        .holding(heads)
+        .holding_all(grid.rows.iter().map(|own| rows(own, &grid.columns)));
+    Element::new("div")
+        .with("class", "scroll")
+        .with("tabindex", "0")
+        .with("role", "group")
+        .with("aria-label", grid.caption.as_str())
+        .holding(table)
+}
+
+/// A cell with the class of its column.
+fn of_class(cell: Element, holds: Holds) -> Element {
+    match holds {
+        Holds::Words => cell,
+        Holds::Figures => cell.with("class", "n"),
+        Holds::Keys => cell.with("class", "k"),
+    }
+}
+
+/// A row with what is written under it: they stay on one sheet.
+fn rows(row: &Row, columns: &[(String, Holds)]) -> Element {
+    let span = if row.detail.is_some() { "2" } else { "1" };
+    let cell = |(k, text): (usize, &String)| {
+        let cell = if k == 0 {
+            Element::new("th")
+                .with("scope", "row")
+                .with("rowspan", span)
+        } else {
+            Element::new("td")
+        };
+        let holds = columns.get(k).map_or(Holds::Words, |column| column.1);
+        of_class(cell, holds).saying(text)
+    };
+    let line = Element::new("tr").holding_all(row.cells.iter().enumerate().map(cell));
+    let body = Element::new("tbody");
+    let body = if row.strong {
+        body.with("class", "strong")
+    } else {
+        body
+    };
+    let detail = row.detail.as_ref().map(|detail| {
+        let width = columns.len().saturating_sub(1).max(1).to_string();
+        Element::new("tr")
+            .with("class", "detail")
+            .holding(Element::new("td").with("colspan", width).saying(detail))
+    });
+    body.holding(line).holding_all(detail)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_string_of_the_style_sheet_never_ends_early() {
+        assert_eq!(
+            quoted("a\"}</style>\\"),
+            "\"a\\22 \\7d \\3c /style\\3e \\5c \""
+        );
+    }
+}
