@@ -138,6 +138,8 @@ mod tests {
                 modulus: pascals(1e10),
                 unit_weight: si::newtons_per_cubic_metre(0.0),
                 origin: Origin::new("test", Standing::Practice),
+                design: None,
+                plies: 1,
             },
             supports: stations
                 .iter()

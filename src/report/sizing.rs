@@ -53,8 +53,8 @@ impl SizeDocument {
         let proposed = results.sizings.iter().any(|own| !own.proposals.is_empty());
         let spare = results.sizings.iter().any(|own| own.spare.is_some());
         let own = [(proposed, RANKED), (spare, SPARE)].into_iter();
-        let own = own.filter_map(|(said, words)| said.then(|| words.to_owned()));
-        let mut cautions: Vec<String> = own.collect();
+        let own = own.filter(|(said, _)| *said);
+        let mut cautions: Vec<String> = own.map(|(_, words)| words.to_owned()).collect();
         cautions.extend_from_slice(results.checked.cautions());
         Self {
             schema: SIZE_SCHEMA,

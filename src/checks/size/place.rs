@@ -111,7 +111,7 @@ impl Sizer<'_> {
                 arm,
                 turn,
             },
-            platform: platform.map_err(told)?,
+            platform: platform.map_err(|faults| told(&faults))?,
             notes: Vec::new(),
         })
     }

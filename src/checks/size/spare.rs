@@ -81,7 +81,7 @@ impl Sizer<'_> {
         }
         factor(|k| match with_live(self.platform, k) {
             Ok(platform) => self.passes(&platform),
-            Err(faults) => self.stopped(told(faults)),
+            Err(faults) => self.stopped(told(&faults)),
         })
     }
 

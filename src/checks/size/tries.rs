@@ -233,7 +233,7 @@ impl<'a> Sizer<'a> {
         let platform = self.platform.with_anchor(self.index, anchor);
         Ok(Trial {
             change,
-            platform: platform.map_err(told)?,
+            platform: platform.map_err(|faults| told(&faults))?,
             notes: Vec::new(),
         })
     }
@@ -295,7 +295,7 @@ impl<'a> Sizer<'a> {
         let (platform, notes) = self
             .platform
             .with_anchor_moved(self.index, anchor)
-            .map_err(told)?;
+            .map_err(|faults| told(&faults))?;
         Ok(Trial {
             change: change(to),
             platform,
@@ -407,7 +407,7 @@ impl<'a> Sizer<'a> {
                     .map(|deck| (deck.id.clone(), deck.live, deck.live * share))
                     .collect(),
             };
-            let platform = with_live(self.platform, share).map_err(told)?;
+            let platform = with_live(self.platform, share).map_err(|faults| told(&faults))?;
             Ok(Trial {
                 change,
                 platform,
@@ -461,7 +461,7 @@ pub(super) fn has_live(platform: &Platform) -> bool {
 }
 
 /// Faults of a platform in one line.
-pub(super) fn told(faults: Vec<PlatformError>) -> String {
+pub(super) fn told(faults: &[PlatformError]) -> String {
     let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
     faults.join("; ")
 }
@@ -514,16 +514,16 @@ impl Grid {
     }
 
     fn of(base: f64, step: Length, steps: f64) -> Option<Self> {
+        if !(1.0..1e6).contains(&steps) {
+            return None;
+        }
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "whole, from one to a million"
         )]
-        (1.0..1e6).contains(&steps).then(|| Self {
-            base,
-            step,
-            steps: steps as u32,
-        })
+        let steps = steps as u32;
+        Some(Self { base, step, steps })
     }
 
     /// The length after some steps.
