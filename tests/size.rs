@@ -416,17 +416,55 @@ fn what_a_change_does_to_others_is_told() {
 
 #[test]
 fn a_change_that_fails_another_comes_last() {
-    // The far end is used almost wholly: a load point moved away from the load puts it over.
-    let load = "[[load]]\nid = \"p\"\non = \"east at 2.2 m\"\ndead = \"1 kN\"\nlive = \"6 kN\"\n";
-    let results = sized(&row_of_stems(load), Show::Si);
-    for sizing in &results.sizings {
-        let harms: Vec<bool> = sizing
+    // The far anchor is used as wholly as hundredths of a kilonewton can make it. Moved away from the load, the failing
+    // one is used less and the far one more.
+    let of = |live: f64| {
+        let load = format!(
+            "[[load]]\nid = \"p\"\non = \"east at 3.04 m\"\ndead = \"2 kN\"\nlive = \"{live} kN\"\n"
+        );
+        turned_row("65 deg", &load)
+    };
+    let passes = |hundredths: u32| {
+        let checked = of(f64::from(hundredths) / 100.0).check().unwrap();
+        verdict(checked.attachments(), "nE") == Verdict::Pass
+    };
+    let (mut low, mut high) = (1000, 2000);
+    assert!(passes(low) && !passes(high));
+    while high - low > 1 {
+        let middle = u32::midpoint(low, high);
+        if passes(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    let drawn = of(f64::from(low) / 100.0);
+    let results = sized(&drawn, Show::Si);
+    let failing = &results.sizings[0];
+    assert_eq!(failing.attachment.verdict(), Verdict::Fail);
+    let moved = proposal(failing, ChangeKind::MoveAnchor).unwrap();
+    let worse: Vec<&str> = moved.worse.iter().map(|own| own.part.as_str()).collect();
+    assert_eq!(worse, ["nE"]);
+    assert_eq!(moved.worse[0].verdict, Verdict::Fail);
+    let harms: Vec<bool> = failing
+        .proposals
+        .iter()
+        .map(|own| !own.worse.is_empty())
+        .collect();
+    assert!(harms.is_sorted() && !harms[0], "{harms:?}");
+    let [gentle, harmful] = [false, true].map(|harm| {
+        let own = failing
             .proposals
             .iter()
-            .map(|own| !own.worse.is_empty())
-            .collect();
-        assert!(harms.is_sorted(), "{harms:?}");
-    }
+            .zip(&harms)
+            .filter(|own| *own.1 == harm);
+        own.map(|own| own.0.ask).collect::<Vec<_>>()
+    });
+    assert!(gentle.is_sorted() && harmful.is_sorted());
+    assert!(
+        gentle.iter().any(|ask| *ask > harmful[0]),
+        "last for the harm alone"
+    );
 }
 
 #[test]

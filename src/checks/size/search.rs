@@ -82,15 +82,11 @@ mod tests {
     use proptest::prelude::*;
     use std::convert::Infallible;
 
+    type Passes<'a> = &'a mut dyn FnMut(u32) -> Result<bool, Infallible>;
+    type Search = fn(u32, u32, Passes<'_>) -> Result<Found, Infallible>;
+
     /// Runs a search over a set of answers and counts the tries.
-    fn run(
-        answers: &[bool],
-        search: fn(
-            u32,
-            u32,
-            &mut dyn FnMut(u32) -> Result<bool, Infallible>,
-        ) -> Result<Found, Infallible>,
-    ) -> (Found, usize) {
+    fn run(answers: &[bool], search: Search) -> (Found, usize) {
         let mut tries = 0;
         let high = u32::try_from(answers.len() - 1).unwrap();
         let found = search(0, high, &mut |k| {
@@ -100,19 +96,11 @@ mod tests {
         (found.unwrap(), tries)
     }
 
-    fn by_halves(
-        low: u32,
-        high: u32,
-        mut passes: &mut dyn FnMut(u32) -> Result<bool, Infallible>,
-    ) -> Result<Found, Infallible> {
+    fn by_halves(low: u32, high: u32, mut passes: Passes<'_>) -> Result<Found, Infallible> {
         first(low, high, &mut passes)
     }
 
-    fn by_looks(
-        low: u32,
-        high: u32,
-        mut passes: &mut dyn FnMut(u32) -> Result<bool, Infallible>,
-    ) -> Result<Found, Infallible> {
+    fn by_looks(low: u32, high: u32, mut passes: Passes<'_>) -> Result<Found, Infallible> {
         looked_for(low, high, &mut passes)
     }
 
