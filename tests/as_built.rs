@@ -376,6 +376,11 @@ fn what_was_not_measured_is_named_and_never_a_pass() {
         Some(["depth", "boss_in_wood", "bark", "tilt", "level"].as_slice())
     );
     assert!(results.verdict() >= Verdict::Review);
+    let open = results.built.as_ref().unwrap().unassessed();
+    for anchor in ["sE", "sW", "nW"] {
+        let named = format!("anchor {anchor}, which was not measured");
+        assert!(open.contains(&named), "{open:?}");
+    }
     assert_eq!(
         walk(false, "").check_as_built(),
         Err(AsBuiltError::NotMeasured)

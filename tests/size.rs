@@ -482,3 +482,31 @@ fn what_is_to_be_reviewed_is_not_sized() {
     assert_eq!(sizing.attachment.verdict(), Verdict::Review);
     assert!(sizing.proposals.is_empty() && sizing.spare.is_none());
 }
+
+#[test]
+fn a_longer_shank_has_a_longer_thread() {
+    let one = One {
+        size: "89x127/44".into(),
+        embedded: 63.5,
+        arm: 60.0,
+        dead: 1.0,
+        live: 2.0,
+    };
+    // Tilted out and down, the load pulls; on a thread of 2 mm nothing else fails.
+    let mut anchor = one.platform().anchors()[0].clone();
+    anchor.tilt = si::degrees(-15.0);
+    anchor.size.thread_length = si::millimetres(2.0);
+    let drawn = one.platform().with_anchor(0, anchor).unwrap();
+    let results = sized(&drawn, Show::Si);
+    assert_eq!(only(&results).attachment.verdict(), Verdict::Fail);
+    let found = proposal(only(&results), ChangeKind::LongerShank)
+        .unwrap_or_else(|| panic!("{:?}", only(&results).not_proposed));
+    let Change::LongerShank { from, to } = &found.change else {
+        panic!("{found:?}")
+    };
+    assert!(with(&drawn, |own| longer(own, *to - *from)));
+    assert!(!with(&drawn, |own| longer(
+        own,
+        *to - *from - si::millimetres(1.0)
+    )));
+}
