@@ -394,6 +394,10 @@ fn an_anchor_moves_toward_a_load_beyond_it() {
         });
         let moved = moved.unwrap().check().unwrap();
         assert_eq!(moved.attachments()[0].verdict(), verdict, "{back}");
+        if back == 0.0 {
+            let [by_hand, told] = [moved.attachments()[0].utilization(), found.utilization];
+            assert!((by_hand.unwrap() - told.unwrap()).abs() < 1e-9);
+        }
     }
 }
 
