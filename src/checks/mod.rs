@@ -2,18 +2,24 @@
 //!
 //! `limit_states` has one module for each that hangs on loads, `fit` those that hang on place and size.
 
+mod bisect;
 mod context;
 mod demands;
 mod elastic;
 mod fit;
+mod joints;
 mod limit_states;
 mod lose;
+mod miss;
 mod result;
 mod strength;
 #[cfg(test)]
 mod tests;
 
+pub use bisect::Edge;
+pub use joints::JointLoad;
 pub use lose::{Exceeded, Going, LostOne};
+pub use miss::{Deviation, MayMiss};
 pub use result::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 
 use crate::analysis::platform::{
@@ -22,8 +28,8 @@ use crate::analysis::platform::{
 use crate::loads;
 use crate::mechanics::MechanicsError;
 use crate::model::{
-    Anchor, Combination, Criteria, Group, LimitState, Magnitudes, Platform, Presence, Standing,
-    Stem,
+    Anchor, Combination, Criteria, Group, LimitState, Magnitudes, Platform, PlatformError,
+    Presence, Standing, Stem,
 };
 use crate::units::si;
 use context::{Context, Demand, Lens, Use};
@@ -51,6 +57,12 @@ pub enum CheckError {
         /// Why.
         error: MechanicsError,
     },
+    /// There is no anchor at this place of the platform.
+    #[error("the platform has no anchor at place {0}")]
+    NoSuchAnchor(usize),
+    /// A change leaves no sound platform.
+    #[error("with this change the platform is not sound: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Platform(Vec<PlatformError>),
 }
 
 impl Platform {
@@ -119,19 +131,29 @@ impl<'a> Run<'a> {
     fn attachment(&self, index: usize) -> Result<Attachment, CheckError> {
         let anchor = &self.platform.anchors()[index];
         let forces = self.solved.anchor(index)?;
-        let demands = demands::demands(
-            &forces,
+        let demands = self.demands(&forces);
+        attachment(self.platform, anchor, &forces, self.criteria, &demands)
+            .map_err(|error| self.fault(index, error))
+    }
+
+    /// The loads that the checks of an anchor must bear.
+    fn demands(&self, forces: &AnchorForces) -> Demands {
+        demands::demands(
+            forces,
             self.solved,
             &self.around,
             self.criteria,
             &self.combinations,
-        );
-        attachment(self.platform, anchor, &forces, self.criteria, &demands).map_err(|error| {
-            CheckError::Anchor {
-                anchor: anchor.id.clone(),
-                error,
-            }
-        })
+        )
+    }
+
+    /// Mechanics of an anchor without an answer.
+    fn fault(&self, index: usize, error: MechanicsError) -> CheckError {
+        let anchor = self.platform.anchors().get(index);
+        CheckError::Anchor {
+            anchor: anchor.map_or_else(String::new, |anchor| anchor.id.clone()),
+            error,
+        }
     }
 
     fn results(&self, attachments: Vec<Attachment>) -> Result<Results, CheckError> {

@@ -10,6 +10,8 @@ use super::line::{Line, LineError};
 use super::span::SpanLoad;
 use crate::model::plan::unit;
 use crate::model::{Beam, Case, Deck, Load, LoadPlace, Magnitudes, Point};
+use crate::units::Length;
+use crate::units::si::metres;
 use nalgebra::DMatrix;
 use region::{Ramp, Region};
 use std::collections::BTreeMap;
@@ -178,12 +180,78 @@ pub(super) struct JoistLine {
     pub(super) seat_of: Vec<Option<usize>>,
     /// Its loads by column.
     pub(super) loads: Vec<(Column, SpanLoad)>,
+    /// The stick itself.
+    pub(super) stick: JoistPiece,
+}
+
+/// A stick of joist as it is cut and laid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JoistPiece {
+    /// Its ends in plan.
+    pub ends: [Point; 2],
+    /// Its length.
+    pub length: Length,
+    /// From the first joist of the deck, centre to centre across the joists.
+    pub offset: Length,
+    /// Whether each end is cut at a hole.
+    pub cut: [bool; 2],
+    /// Where it crosses beams.
+    pub seats: Vec<JoistSeat>,
+}
+
+/// Where a joist crosses a beam.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JoistSeat {
+    /// The beam, by its place in the platform.
+    pub beam: usize,
+    /// Distance from the joist's first end.
+    pub along: Length,
+    /// Distance from the beam's first end.
+    pub station: Length,
+}
+
+/// A header between two joists, at a hole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Header {
+    /// Its ends in plan, on the centre lines of the joists that carry it.
+    pub ends: [Point; 2],
+    /// Its length between the faces of those joists.
+    pub length: Length,
+}
+
+/// The sticks of a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Framing {
+    /// The joists, in order across the deck.
+    pub joists: Vec<JoistPiece>,
+    /// The headers.
+    pub headers: Vec<Header>,
+}
+
+/// The joists and headers of a deck, as the analysis takes them.
+///
+/// # Errors
+/// A deck that can not be taken apart.
+pub fn framing(deck: &Deck, beams: &[Beam]) -> Result<Framing, DeckError> {
+    let parts = take_apart(deck, beams, &[])?;
+    let mut joists: Vec<JoistPiece> = parts.joists.into_iter().map(|joist| joist.stick).collect();
+    let first = |joist: &JoistPiece| (joist.offset.value, joist.ends[0].metres());
+    joists.sort_by(|a, b| {
+        let ((own, [x, y]), (other, [u, v])) = (first(a), first(b));
+        let place = own.total_cmp(&other);
+        place.then(x.total_cmp(&u)).then(y.total_cmp(&v))
+    });
+    Ok(Framing {
+        joists,
+        headers: parts.headers,
+    })
 }
 
 /// A deck taken apart.
 #[derive(Debug, Clone)]
 pub(super) struct DeckParts {
     pub(super) joists: Vec<JoistLine>,
+    pub(super) headers: Vec<Header>,
     /// The parts of the live load, from [`FIRST_PART`].
     pub(super) parts: Vec<Part>,
     /// Centre of the loaded area in plan (m).
@@ -228,6 +296,11 @@ impl Frame2 {
             self.origin[0] + x * a + y * b,
             self.origin[1] + x * b - y * a,
         ]
+    }
+
+    fn point(&self, place: [f64; 2]) -> Point {
+        let [east, north] = self.plan(place);
+        Point::new(metres(east), metres(north))
     }
 }
 
@@ -275,9 +348,10 @@ pub(super) fn take_apart(
     if let Some(force) = deck.concentrated {
         anywhere(&mut pieces, force.value, &mut columns);
     }
-    let joists = carry(deck, &axes, pieces, &mut total)?;
+    let (joists, headers) = carry(deck, &axes, pieces, &mut total)?;
     Ok(DeckParts {
         joists,
+        headers,
         parts: columns.parts,
         centre: axes.plan(loaded.centroid()),
         area: loaded.area(),
@@ -411,6 +485,22 @@ impl Piece {
 
     fn add(&mut self, column: Column, load: SpanLoad) {
         self.loads.push((column, load));
+    }
+
+    /// The stick itself; `first` is the place of the first joist across the deck.
+    fn stick(&self, axes: &Frame2, first: f64) -> JoistPiece {
+        let seats = self.seats.iter().map(|(x, beam, station)| JoistSeat {
+            beam: *beam,
+            along: metres(x - self.from),
+            station: metres(*station),
+        });
+        JoistPiece {
+            ends: [self.from, self.to].map(|x| axes.point([x, self.y])),
+            length: metres(self.to - self.from),
+            offset: metres(self.y - first),
+            cut: self.cut,
+            seats: seats.collect(),
+        }
     }
 
     /// Its parts between seats, and beyond the first and the last.
@@ -782,7 +872,11 @@ fn carry(
     axes: &Frame2,
     mut pieces: Vec<Piece>,
     total: &mut Magnitudes,
-) -> Result<Vec<JoistLine>, DeckError> {
+) -> Result<(Vec<JoistLine>, Vec<Header>), DeckError> {
+    let first = pieces
+        .iter()
+        .map(|piece| piece.y)
+        .fold(f64::INFINITY, f64::min);
     let mut waiting: Vec<usize> = (0..pieces.len()).collect();
     // Tails first; a trimmer that is a tail itself waits for those that rest on it.
     waiting.sort_by_key(|k| pieces[*k].seats.len() >= 2);
@@ -857,10 +951,18 @@ fn carry(
             forces: on_beams.iter().map(|p| forces[*p].clone()).collect(),
             seat_of: places.iter().map(|(_, seat)| *seat).collect(),
             line,
+            stick: tail.stick(axes, first),
             loads: tail.loads,
         });
     }
-    Ok(joists)
+    let headers = headers.iter().filter_map(|([below, above], x)| {
+        let across = [pieces.get(*below)?.y, pieces.get(*above)?.y];
+        Some(Header {
+            ends: across.map(|y| axes.point([*x, y])),
+            length: metres(across[1] - across[0]) - deck.joists.timber.width,
+        })
+    });
+    Ok((joists, headers.collect()))
 }
 
 /// Places where a piece that reaches fewer than two beams rests on headers: never more than it needs.
