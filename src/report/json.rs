@@ -59,7 +59,7 @@ pub fn sheet_json(sheet: &Sheet) -> Result<String, ReportError> {
     })
 }
 
-fn pretty(document: &impl Serialize) -> Result<String, ReportError> {
+pub(super) fn pretty(document: &impl Serialize) -> Result<String, ReportError> {
     let mut text = serde_json::to_string_pretty(document)?;
     text.push('\n');
     Ok(text)

@@ -76,7 +76,7 @@ fn record(cells: impl Iterator<Item = String>) -> String {
 }
 
 /// Words that Markdown would read as its own, escaped; line ends as spaces.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

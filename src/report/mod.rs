@@ -12,6 +12,7 @@ mod json;
 mod markdown;
 mod sheet;
 mod words;
+pub mod work;
 
 pub use attachments::{attachment_sheet, check_sheet, worst_first};
 pub use csv::sheet_csv;

@@ -1,0 +1,470 @@
+//! The drilling cards in words: a first page with the tools and the cautions, then one page to a card.
+
+use super::drilling::{Card, Density, Depth, DrillDocument, Guide, Room, Tool, ToolKind, Turn};
+use super::marks::{Mark, Rounding, ordered};
+use super::page::{Block, Page, Row, Tone};
+use crate::checks::Verdict;
+use crate::model::Seat;
+use crate::units::kind::Moment;
+use crate::units::{Show, print, si};
+
+/// Tools that every card needs.
+const ALWAYS: &str = "Also: drill with a side handle or stand; spirit level and angle finder; water level or laser; string, \
+                      tape and rule; probe for bark and for sound wood; tape or paint for the marks; wax; brush.";
+
+/// The cards as pages.
+pub fn drill_pages(document: &DrillDocument, show: Show) -> Vec<Page> {
+    let cards = document.cards.iter();
+    std::iter::once(overview(document, show))
+        .chain(cards.map(|card| page(card, document, show)))
+        .collect()
+}
+
+fn foot(document: &DrillDocument) -> String {
+    let hash: String = document.layout_sha256.chars().take(12).collect();
+    format!("barkline {}; layout SHA-256 {hash}…", document.program)
+}
+
+fn overview(document: &DrillDocument, show: Show) -> Page {
+    let withheld = document.withheld.iter().map(|anchor| {
+        let why = anchor.governing.unwrap_or("no check");
+        format!(
+            "{} fails in {why}: no card. Change the layout; --despite prints it all the same.",
+            anchor.anchor
+        )
+    });
+    let cards = document.cards.iter().map(|card| {
+        let used = card.utilization.map_or_else(String::new, percent);
+        vec![
+            card.anchor.clone(),
+            card.tree.clone(),
+            card.verdict.word().to_owned(),
+            used,
+        ]
+    });
+    let heads = ["anchor", "tree", "verdict", "used"].map(str::to_owned);
+    let notes = document
+        .diagnostics
+        .iter()
+        .map(|finding| finding.message.clone());
+    let mut tools: Vec<String> = document
+        .tools
+        .iter()
+        .map(|tool| words(tool, show))
+        .collect();
+    tools.push(ALWAYS.to_owned());
+    Page {
+        title: format!("Drilling: {}", document.title),
+        banner: Some(banner(document.verdict, "platform")),
+        lead: vec![super::drilling::FIRST.to_owned()],
+        blocks: vec![
+            Block::Notes("No card", withheld.collect()),
+            Block::Table("Cards", heads.to_vec(), cards.collect()),
+            Block::Notes("Bits and tools", tools),
+            Block::Notes("Cautions", document.cautions.clone()),
+            Block::Notes("Of this layout", notes.collect()),
+        ],
+        foot: foot(document),
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", (share * 100.0 - 1e-6).ceil() + 0.0)
+}
+
+fn banner(verdict: Verdict, what: &str) -> (String, Tone) {
+    match verdict {
+        Verdict::Pass => (format!("{what} passes"), Tone::Plain),
+        Verdict::NotNeeded | Verdict::Review => (format!("{what}: REVIEW first"), Tone::Look),
+        Verdict::Fail => (format!("{what} FAILS: do not drill"), Tone::Stop),
+    }
+}
+
+fn words(tool: &Tool, show: Show) -> String {
+    let bit = tool.bit.as_ref().map_or_else(String::new, |bit| {
+        let [own, other] = bit.both(show);
+        format!("{own} ({other})")
+    });
+    let reach = tool.reach.map_or_else(String::new, |reach| {
+        format!(", to reach {}", pair(reach.both(show)))
+    });
+    let text = match tool.kind {
+        ToolKind::PilotBit => format!("Pilot bit {bit}{reach}"),
+        ToolKind::CounterboreBit => {
+            let guide = tool.guide.map_or_else(String::new, |guide| {
+                let [own, other] = guide_words(guide, show);
+                format!(", guide {own} ({other})")
+            });
+            format!("Counterbore bit {bit}{guide}{reach}")
+        }
+        ToolKind::TorqueWrench => {
+            let torque = tool.torque_n_m.unwrap_or(0.0);
+            format!("Torque wrench to {}", moment(torque, show)[0])
+        }
+    };
+    format!("{text}: {}", tool.anchors.join(", "))
+}
+
+fn pair([own, other]: [String; 2]) -> String {
+    format!("{own} ({other})")
+}
+
+fn guide_words(guide: Guide, show: Show) -> [String; 2] {
+    ordered(
+        show,
+        format!("{:.3} in", guide.guide_in),
+        format!("{:.1} mm", guide.guide_mm),
+    )
+}
+
+fn moment(newton_metres: f64, show: Show) -> [String; 2] {
+    let torque = si::newton_metres(newton_metres);
+    let us = print::<Moment>(torque, Show::Us);
+    ordered(show, us, format!("{newton_metres:.0} N·m"))
+}
+
+fn page(card: &Card, document: &DrillDocument, show: Show) -> Page {
+    let mut lead = vec![format!(
+        "{}. Tree {}, {}. Anchor size {}.",
+        document.title, card.tree, card.wood, card.size
+    )];
+    lead.extend(card.governing.map(|governing| {
+        let used = card.utilization.map_or_else(String::new, |used| {
+            format!("; {} of what it may carry is used", percent(used))
+        });
+        format!("Governed by {governing}{used}.")
+    }));
+    Page {
+        title: format!("Anchor {}", card.anchor),
+        banner: Some(banner(card.verdict, "it")),
+        lead,
+        blocks: vec![
+            Block::Notes(
+                "First",
+                vec![format!("{} Name and date: ____________", card.first)],
+            ),
+            depths(card, show),
+            Block::Numbers("Where", place(card, show)),
+            Block::Numbers("Bits", bits(card, show)),
+            Block::Numbers("Wood", wood(card, show)),
+            Block::Steps("Order", steps(card, show)),
+            Block::Numbers("Driving, an estimate", torque(card, show)),
+            Block::Notes("Stop", card.stop_rules.map(str::to_owned).to_vec()),
+            Block::Numbers("Seat", seats(card, show)),
+            Block::Numbers("You may miss by, one at a time", miss(card, show)),
+            Block::Blanks("Write down: keys of [[as_built]]", blanks(card)),
+            Block::Notes("Cautions", card.cautions.map(str::to_owned).to_vec()),
+        ],
+        foot: foot(document),
+    }
+}
+
+fn place(card: &Card, show: Show) -> Vec<Row> {
+    let level = card.level.map_or_else(
+        || {
+            Row::one(
+                "Height over the site's zero",
+                "not given",
+                "set it by its beam",
+            )
+        },
+        |level| Row::both("Height over the site's zero", level.long(show)),
+    );
+    let tolerance = card.level_tolerance.both(show);
+    let around = &card.around;
+    let from = match &around.string_to {
+        Some(tree) => format!("string to the centre of {tree}"),
+        None => "the side that faces north".to_owned(),
+    };
+    let hand = match (around.distance.exact_m < 0.5e-3, around.clockwise) {
+        (true, _) => "on the line itself",
+        (false, true) => "to the left, facing the stem",
+        (false, false) => "to the right, facing the stem",
+    };
+    vec![
+        level,
+        Row::one(
+            "Same on all of a beam, within",
+            tolerance[0].clone(),
+            tolerance[1].clone(),
+        ),
+        Row::one(
+            "Points out of the stem toward",
+            format!("{:.0}°", card.faces_deg),
+            format!(
+                "from north, ± {:.0}°, through the pith",
+                card.faces_tolerance_deg
+            ),
+        ),
+        Row::one(
+            "Round the bark",
+            around.distance.both(show)[0].clone(),
+            format!("{hand}, from: {from} ({})", around.distance.both(show)[1]),
+        ),
+        Row::one(
+            "Axis of the hole",
+            "level",
+            format!("± {:.1}°", card.axis_tolerance_deg),
+        ),
+    ]
+}
+
+fn bits(card: &Card, show: Show) -> Vec<Row> {
+    let mut rows: Vec<Row> = card
+        .pilots
+        .iter()
+        .map(|pilot| Row::both("Pilot bit", pilot.bit.both(show)))
+        .collect();
+    if let Some(counterbore) = &card.counterbore {
+        rows.push(Row::both("Counterbore bit", counterbore.bit.both(show)));
+    }
+    if let Some(guide) = card.guide {
+        rows.push(Row::both(
+            "Guide on it, runs in the pilot",
+            guide_words(guide, show),
+        ));
+    }
+    rows
+}
+
+/// The marks of both bits, from every face.
+fn depths(card: &Card, show: Show) -> Block {
+    let soft = card.soft.exact_m > 0.0;
+    let mut heads = vec!["mark on the bit".to_owned(), "from the bark".to_owned()];
+    if soft {
+        heads.push("from the wood surface".to_owned());
+    }
+    heads.push(
+        if soft {
+            "from sound wood"
+        } else {
+            "from sound wood, bark off"
+        }
+        .to_owned(),
+    );
+    let row = |what: &str, depth: &Depth| {
+        let mut cells = vec![what.to_owned(), pair(depth.from_bark.both(show))];
+        if soft {
+            cells.push(pair(depth.from_wood.both(show)));
+        }
+        cells.push(pair(depth.from_sound.both(show)));
+        cells
+    };
+    let mut rows = Vec::new();
+    for pilot in &card.pilots {
+        rows.push(row("Pilot", &pilot.depth));
+        rows.push(row("Pilot, at the deepest", &pilot.deepest));
+    }
+    if let Some(counterbore) = &card.counterbore {
+        rows.push(row("Counterbore", &counterbore.depth));
+    }
+    Block::Table("Depths", heads, rows)
+}
+
+fn wood(card: &Card, show: Show) -> Vec<Row> {
+    let mut rows = vec![Row::both("Bark, as drawn", card.bark.both(show))];
+    if card.soft.exact_m > 0.0 {
+        rows.push(Row::both(
+            "Soft wood under it, as drawn",
+            card.soft.both(show),
+        ));
+    }
+    rows.push(Row::both(
+        "Sound wood needed on the axis",
+        card.sound_needed.both(show),
+    ));
+    rows.push(if card.beyond_sound {
+        Row::one(
+            "Left behind the hole",
+            "none",
+            "the bar is LONGER than the sound wood: do not drill",
+        )
+    } else {
+        Row::both("Left behind the hole", card.left_behind.both(show))
+    });
+    if let Some(pilot) = card.pilots.first() {
+        let density = match pilot.density {
+            Density::Light => "light",
+            Density::Medium => "between light and dense",
+            Density::Dense => "dense",
+        };
+        rows.push(Row::one("Wood by its density", density, ""));
+    }
+    rows
+}
+
+fn steps(card: &Card, show: Show) -> Vec<String> {
+    let level = format!("level within {:.1}°", card.axis_tolerance_deg);
+    let mut steps = vec![
+        "Mark the height and the place on the bark; check it against the other anchors of the beam.".to_owned(),
+        "Probe bark and sound wood at the place. Bark differs from the drawing: measure from the sound wood.".to_owned(),
+        "Mark every bit at its depth before drilling, from its cutting edge, not from its lead screw.".to_owned(),
+    ];
+    for pilot in &card.pilots {
+        let [bit, _] = pilot.bit.both(show);
+        let [depth, _] = pilot.depth.from_bark.both(show);
+        steps.push(format!(
+            "PILOT: {bit} bit, to the mark: {depth} from the bark. Look at the level at the start and often on the way: {level}. Clear the chips."
+        ));
+    }
+    if let (Some(counterbore), Some(_)) = (&card.counterbore, card.guide) {
+        let [bit, _] = counterbore.bit.both(show);
+        let [depth, _] = counterbore.depth.from_bark.both(show);
+        steps.push(format!(
+            "COUNTERBORE: {bit} bit with its guide in the pilot, to the mark: {depth} from the bark, never less. Look at the level again."
+        ));
+    }
+    steps.extend([
+        "Brush both holes out. Measure both depths from the sound wood with a rule.".to_owned(),
+        "Wax the thread. Drive the bar slowly, by hand or low gear, until the boss sits on the bottom of its counterbore all round.".to_owned(),
+        "Measure, write down, and check the anchor again as built.".to_owned(),
+    ]);
+    steps
+}
+
+fn torque(card: &Card, show: Show) -> Vec<Row> {
+    let Some(torque) = &card.torque else {
+        return Vec::new();
+    };
+    let [middle, other] = moment(torque.middle_n_m, show);
+    let [least, _] = moment(torque.least_n_m, show);
+    let [most, _] = moment(torque.most_n_m, show);
+    let mut rows = vec![
+        Row::one(
+            "Expect about",
+            middle,
+            format!("({other}); {least} to {most}"),
+        ),
+        Row::both("Stop and back out at", moment(torque.stop_n_m, show)),
+        Row::both("The bar yields at", moment(torque.yield_n_m, show)),
+    ];
+    if torque.most_n_m > torque.stop_n_m {
+        rows.push(Row::one(
+            "It may twist",
+            "wax it",
+            "open the pilot to its largest",
+        ));
+    }
+    rows
+}
+
+fn seats(card: &Card, show: Show) -> Vec<Row> {
+    let mut rows = vec![
+        Row::both("Load line from the bark", card.arm_from_bark.both(show)),
+        Row::both("… from the wood surface", card.arm.both(show)),
+    ];
+    let end = card.arm_from_boss;
+    let size = Mark {
+        exact_m: end.exact_m.abs(),
+        mark_in: end.mark_in.abs(),
+        mark_mm: end.mark_mm.abs(),
+    };
+    rows.push(Row::both(
+        if end.exact_m < 0.0 {
+            "… on the boss, from its end"
+        } else {
+            "… beyond the end of the boss"
+        },
+        size.both(show),
+    ));
+    for seat in &card.seats {
+        let (number, beside) = match (seat.seat, seat.each_way) {
+            (Some(Seat::Sliding), Some(way)) => {
+                let [own, other] = way.both(show);
+                (
+                    "in the middle".to_owned(),
+                    format!("{own} ({other}) free each way"),
+                )
+            }
+            (Some(Seat::Sliding), None) => (
+                "sliding".to_owned(),
+                "travel not given: in the middle".to_owned(),
+            ),
+            (Some(Seat::Hung), _) => ("hung".to_owned(), String::new()),
+            (Some(Seat::Fixed), _) => ("fixed".to_owned(), String::new()),
+            (None, _) => ("brace".to_owned(), String::new()),
+        };
+        let what = match seat.seat {
+            Some(Seat::Sliding) => format!("Set the slider of {}", seat.part),
+            _ => format!("Seat of {}", seat.part),
+        };
+        rows.push(Row::one(what, number, beside));
+    }
+    rows
+}
+
+fn miss(card: &Card, show: Show) -> Vec<Row> {
+    let miss = &card.may_miss;
+    let mut rows = vec![
+        room("Arm longer by", &miss.arm, show),
+        room("Boss less in the wood by", &miss.boss_in_wood, show),
+        room("Bark thicker by", &miss.bark, show),
+        turn("Outer end up by", &miss.tilt_up),
+        turn("Outer end down by", &miss.tilt_down),
+    ];
+    if card.verdict == Verdict::Review {
+        rows.push(Row::one(
+            "Counted from",
+            "review",
+            "no check gets worse than it is",
+        ));
+    }
+    rows
+}
+
+/// How far a length may go from what is drawn, rounded down.
+fn room(what: &str, room: &Room, show: Show) -> Row {
+    let Some(passes) = room.passes_m else {
+        return Row::one(what, "nothing", "it fails as drawn");
+    };
+    let way = Mark::new(si::metres((passes - room.drawn_m).abs()), Rounding::Down);
+    let edge = Mark::new(
+        si::metres(passes),
+        if passes < room.drawn_m {
+            Rounding::Up
+        } else {
+            Rounding::Down
+        },
+    );
+    let [own, other] = way.both(show);
+    let [limit, _] = edge.both(show);
+    let end = if room.fails_m.is_some() {
+        format!("({other}): to {limit}")
+    } else {
+        format!("({other}) and more: not tried beyond {limit}")
+    };
+    Row::one(what, own, end)
+}
+
+fn turn(what: &str, turn: &Turn) -> Row {
+    let down = |degrees: f64| (degrees * 10.0 + 1e-6).floor() / 10.0;
+    match (turn.passes_deg, turn.fails_deg) {
+        (None, _) => Row::one(what, "nothing", "it fails as drawn"),
+        (Some(passes), Some(_)) => Row::one(what, format!("{:.1}°", down(passes)), ""),
+        (Some(passes), None) => Row::one(
+            what,
+            format!("{:.1}°", down(passes)),
+            "and more: not tried beyond",
+        ),
+    }
+}
+
+/// What goes under each key.
+fn blanks(card: &Card) -> Vec<[String; 2]> {
+    let about = |key: &str| match key {
+        "depth" => "depth of the hole in sound wood",
+        "hole_over" => "empty depth behind the tip",
+        "boss_in_wood" => "boss in sound wood",
+        "bark" => "thickness found",
+        "arm" => "wood surface to load line",
+        "tilt" => "outer end up +, down −",
+        "level" => "of the bar, from the site's zero",
+        "refused" => "true, if it could not be driven home",
+        "note" => "driller, date, torque, shavings",
+        _ => "",
+    };
+    card.as_built
+        .iter()
+        .map(|key| [(*key).to_owned(), about(key).to_owned()])
+        .collect()
+}
