@@ -6,8 +6,10 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
-const COMMANDS: [&str; 10] = [
+const COMMANDS: [&str; 12] = [
     "check",
+    "drill",
+    "cut",
     "woods",
     "steels",
     "sizes",
@@ -79,6 +81,8 @@ fn nothing_printed_is_wider_than_the_screen_or_ends_in_blanks() {
         "survey/layout.toml",
     ] {
         calls.push(vec!["check", layout]);
+        calls.push(vec!["drill", "--despite", layout]);
+        calls.push(vec!["cut", layout]);
     }
     calls.push(vec!["check", "../../tests/bad_input/wrong-type.toml"]);
     calls.push(vec!["check", "../../tests/bad_input/resolve-conflict.toml"]);

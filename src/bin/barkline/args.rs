@@ -65,6 +65,21 @@ pub(crate) enum Command {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
     },
+    /// Drilling cards, one for each anchor, and a list of bits and tools
+    #[command(after_help = EXIT_STATUS)]
+    Drill {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+        /// Print the card of an anchor that fails as well, with its verdict on it
+        #[arg(long)]
+        despite: bool,
+    },
+    /// The shop sheet: marks of beams, braces, joists and headers, loads at joints, weights
+    #[command(after_help = EXIT_STATUS)]
+    Cut {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+    },
     /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
     Woods {
         /// Common name, scientific name or id; spelling and word order are forgiven
@@ -101,7 +116,9 @@ impl Command {
     /// The layout that the command reads.
     pub(crate) fn layout(&self) -> Option<&Path> {
         match self {
-            Self::Check { layout } => Some(layout),
+            Self::Check { layout } | Self::Drill { layout, .. } | Self::Cut { layout } => {
+                Some(layout)
+            }
             Self::Woods { .. }
             | Self::Steels
             | Self::Sizes
@@ -123,6 +140,8 @@ pub(crate) enum Form {
     Json,
     Csv,
     Markdown,
+    /// Of drilling cards and shop sheets, to print
+    Html,
 }
 
 /// A system of units.

@@ -198,6 +198,9 @@ fn seat(mark: &MarkPart, show: Show) -> String {
         mark.hanger
             .map(|hanger| format!("hanger {}", pair(hanger.long(show)))),
     );
+    if !mark.levels_known {
+        words.push("packing not known: no levels".to_owned());
+    }
     if mark.held_down == Some(true) {
         words.push("tied down".to_owned());
     }

@@ -110,7 +110,9 @@ pub struct MarkPart {
     pub part: String,
     /// How the beam sits on it.
     pub seat: Option<Seat>,
-    /// Packing under the beam; none where levels are not known or nothing is packed.
+    /// Whether the levels of both are known: if not, nobody knows what must be packed.
+    pub levels_known: bool,
+    /// Packing under the beam; none where nothing is packed, or levels are not known.
     pub packing: Option<Mark>,
     /// Length of the hanger of a hung beam, from the axis of the bar to the underside.
     pub hanger: Option<Mark>,
@@ -395,6 +397,7 @@ fn seat(platform: &Platform, beam: &Beam, support: &BeamSupport) -> MarkPart {
         what: What::OnPost,
         part: String::new(),
         seat: Some(support.seat),
+        levels_known: false,
         packing: None,
         hanger: None,
         travel: support
@@ -411,6 +414,7 @@ fn seat(platform: &Platform, beam: &Beam, support: &BeamSupport) -> MarkPart {
             mark.what = What::OnAnchor;
             mark.part.clone_from(&anchor.id);
             if let (Some(under), Some(level)) = (under, anchor.level) {
+                mark.levels_known = true;
                 if support.seat == Seat::Hung {
                     mark.hanger = Some(nearest(level - under));
                 } else {
@@ -430,8 +434,9 @@ fn seat(platform: &Platform, beam: &Beam, support: &BeamSupport) -> MarkPart {
             } else {
                 What::OnBeam
             };
-            if let (false, Some(under), Some(top)) = (flush, under, tops(below)) {
-                mark.packing = packed(under - top);
+            if let (Some(under), Some(top)) = (under, tops(below)) {
+                mark.levels_known = true;
+                mark.packing = packed(under - top).filter(|_| !flush);
             }
         }
         Carrier::Post(index) => {
@@ -449,6 +454,7 @@ fn plain(at: Length, what: What, part: &str) -> MarkPart {
         what,
         part: part.to_owned(),
         seat: None,
+        levels_known: true,
         packing: None,
         hanger: None,
         travel: None,

@@ -5,12 +5,14 @@ use super::marks::{Mark, Rounding, ordered};
 use super::page::{Block, Page, Row, Tone};
 use crate::checks::Verdict;
 use crate::model::Seat;
-use crate::units::kind::Moment;
-use crate::units::{Show, print, si};
+use crate::units::{Show, si, us};
 
 /// Tools that every card needs.
 const ALWAYS: &str = "Also: drill with a side handle or stand; spirit level and angle finder; water level or laser; string, \
                       tape and rule; probe for bark and for sound wood; tape or paint for the marks; wax; brush.";
+
+/// An anchor this near to the string line is on it (m): half a millimetre.
+const ON_THE_LINE: f64 = 5e-4;
 
 /// The cards as pages.
 pub fn drill_pages(document: &DrillDocument, show: Show) -> Vec<Page> {
@@ -56,7 +58,7 @@ fn overview(document: &DrillDocument, show: Show) -> Page {
     Page {
         title: format!("Drilling: {}", document.title),
         banner: Some(banner(document.verdict, "platform")),
-        lead: vec![super::drilling::FIRST.to_owned()],
+        lead: vec![format!("FIRST: {}", super::drilling::FIRST)],
         blocks: vec![
             Block::Notes("No card", withheld.collect()),
             Block::Table("Cards", heads.to_vec(), cards.collect()),
@@ -118,16 +120,22 @@ fn guide_words(guide: Guide, show: Show) -> [String; 2] {
 }
 
 fn moment(newton_metres: f64, show: Show) -> [String; 2] {
-    let torque = si::newton_metres(newton_metres);
-    let us = print::<Moment>(torque, Show::Us);
-    ordered(show, us, format!("{newton_metres:.0} N·m"))
+    let pound_feet = newton_metres / us::pound_feet(1.0).value;
+    ordered(
+        show,
+        format!("{pound_feet:.0} lbf·ft"),
+        format!("{newton_metres:.0} N·m"),
+    )
 }
 
 fn page(card: &Card, document: &DrillDocument, show: Show) -> Page {
-    let mut lead = vec![format!(
-        "{}. Tree {}, {}. Anchor size {}.",
-        document.title, card.tree, card.wood, card.size
-    )];
+    let mut lead = vec![
+        format!("FIRST: {} Signed: __________", card.first),
+        format!(
+            "{}. Tree {}, {}. Anchor size {}.",
+            document.title, card.tree, card.wood, card.size
+        ),
+    ];
     lead.extend(card.governing.map(|governing| {
         let used = card.utilization.map_or_else(String::new, |used| {
             format!("; {} of what it may carry is used", percent(used))
@@ -139,10 +147,6 @@ fn page(card: &Card, document: &DrillDocument, show: Show) -> Page {
         banner: Some(banner(card.verdict, "it")),
         lead,
         blocks: vec![
-            Block::Notes(
-                "First",
-                vec![format!("{} Name and date: ____________", card.first)],
-            ),
             depths(card, show),
             Block::Numbers("Where", place(card, show)),
             Block::Numbers("Bits", bits(card, show)),
@@ -161,50 +165,47 @@ fn page(card: &Card, document: &DrillDocument, show: Show) -> Page {
 
 fn place(card: &Card, show: Show) -> Vec<Row> {
     let level = card.level.map_or_else(
-        || {
-            Row::one(
-                "Height over the site's zero",
-                "not given",
-                "set it by its beam",
-            )
-        },
-        |level| Row::both("Height over the site's zero", level.long(show)),
+        || Row::one("Height over zero", "not given", "set it by its beam"),
+        |level| Row::both("Height over zero", level.long(show)),
     );
     let tolerance = card.level_tolerance.both(show);
     let around = &card.around;
     let from = match &around.string_to {
-        Some(tree) => format!("string to the centre of {tree}"),
-        None => "the side that faces north".to_owned(),
+        Some(tree) => tree.clone(),
+        None => "north".to_owned(),
     };
-    let hand = match (around.distance.exact_m < 0.5e-3, around.clockwise) {
+    let hand = match (around.distance.exact_m < ON_THE_LINE, around.clockwise) {
         (true, _) => "on the line itself",
-        (false, true) => "to the left, facing the stem",
-        (false, false) => "to the right, facing the stem",
+        (false, true) => "to the LEFT as you face it",
+        (false, false) => "to the RIGHT as you face it",
     };
+    let [distance, other] = around.distance.both(show);
     vec![
         level,
         Row::one(
-            "Same on all of a beam, within",
-            tolerance[0].clone(),
+            "Same on its beam",
+            format!("± {}", tolerance[0]),
             tolerance[1].clone(),
         ),
         Row::one(
-            "Points out of the stem toward",
+            "Points toward",
             format!("{:.0}°", card.faces_deg),
-            format!(
-                "from north, ± {:.0}°, through the pith",
-                card.faces_tolerance_deg
-            ),
+            format!("from north, ± {:.0}°", card.faces_tolerance_deg),
         ),
         Row::one(
             "Round the bark",
-            around.distance.both(show)[0].clone(),
-            format!("{hand}, from: {from} ({})", around.distance.both(show)[1]),
+            distance,
+            format!("{other}, {hand}, from the string"),
+        ),
+        Row::one(
+            "String line to",
+            from,
+            format!("its centre, {:.0}° from north", around.string_deg),
         ),
         Row::one(
             "Axis of the hole",
             "level",
-            format!("± {:.1}°", card.axis_tolerance_deg),
+            format!("± {:.1}°, through the pith", card.axis_tolerance_deg),
         ),
     ]
 }
@@ -213,14 +214,21 @@ fn bits(card: &Card, show: Show) -> Vec<Row> {
     let mut rows: Vec<Row> = card
         .pilots
         .iter()
-        .map(|pilot| Row::both("Pilot bit", pilot.bit.both(show)))
+        .map(|pilot| {
+            let density = match pilot.density {
+                Density::Light => "light",
+                Density::Medium => "medium",
+                Density::Dense => "dense",
+            };
+            Row::both(format!("Pilot bit, {density} wood"), pilot.bit.both(show))
+        })
         .collect();
     if let Some(counterbore) = &card.counterbore {
         rows.push(Row::both("Counterbore bit", counterbore.bit.both(show)));
     }
     if let Some(guide) = card.guide {
         rows.push(Row::both(
-            "Guide on it, runs in the pilot",
+            "Guide on it, in the pilot",
             guide_words(guide, show),
         ));
     }
@@ -270,7 +278,7 @@ fn wood(card: &Card, show: Show) -> Vec<Row> {
         ));
     }
     rows.push(Row::both(
-        "Sound wood needed on the axis",
+        "Sound wood needed on axis",
         card.sound_needed.both(show),
     ));
     rows.push(if card.beyond_sound {
@@ -282,14 +290,6 @@ fn wood(card: &Card, show: Show) -> Vec<Row> {
     } else {
         Row::both("Left behind the hole", card.left_behind.both(show))
     });
-    if let Some(pilot) = card.pilots.first() {
-        let density = match pilot.density {
-            Density::Light => "light",
-            Density::Medium => "between light and dense",
-            Density::Dense => "dense",
-        };
-        rows.push(Row::one("Wood by its density", density, ""));
-    }
     rows
 }
 
@@ -315,9 +315,9 @@ fn steps(card: &Card, show: Show) -> Vec<String> {
         ));
     }
     steps.extend([
-        "Brush both holes out. Measure both depths from the sound wood with a rule.".to_owned(),
-        "Wax the thread. Drive the bar slowly, by hand or low gear, until the boss sits on the bottom of its counterbore all round.".to_owned(),
-        "Measure, write down, and check the anchor again as built.".to_owned(),
+        "Brush both holes out; measure both depths from sound wood.".to_owned(),
+        "Wax the thread. Drive the bar slowly until the boss sits on the bottom of its counterbore all round.".to_owned(),
+        "Measure, write down, check the anchor as built.".to_owned(),
     ]);
     steps
 }
@@ -329,21 +329,18 @@ fn torque(card: &Card, show: Show) -> Vec<Row> {
     let [middle, other] = moment(torque.middle_n_m, show);
     let [least, _] = moment(torque.least_n_m, show);
     let [most, _] = moment(torque.most_n_m, show);
+    let [stop, also] = moment(torque.stop_n_m, show);
+    let [bar, _] = moment(torque.yield_n_m, show);
     let mut rows = vec![
+        Row::one("Expect", middle, format!("({other}); {least} to {most}")),
         Row::one(
-            "Expect about",
-            middle,
-            format!("({other}); {least} to {most}"),
+            "Stop at",
+            stop,
+            format!("({also}); the bar yields at {bar}"),
         ),
-        Row::both("Stop and back out at", moment(torque.stop_n_m, show)),
-        Row::both("The bar yields at", moment(torque.yield_n_m, show)),
     ];
     if torque.most_n_m > torque.stop_n_m {
-        rows.push(Row::one(
-            "It may twist",
-            "wax it",
-            "open the pilot to its largest",
-        ));
+        rows.push(Row::one("It may twist", "wax it", "open the pilot"));
     }
     rows
 }
@@ -397,8 +394,8 @@ fn miss(card: &Card, show: Show) -> Vec<Row> {
     let miss = &card.may_miss;
     let mut rows = vec![
         room("Arm longer by", &miss.arm, show),
-        room("Boss less in the wood by", &miss.boss_in_wood, show),
-        room("Bark thicker by", &miss.bark, show),
+        room("Boss less in wood by", &miss.boss_in_wood, show),
+        room("Bark thicker by, boss as drawn", &miss.bark, show),
         turn("Outer end up by", &miss.tilt_up),
         turn("Outer end down by", &miss.tilt_down),
     ];
@@ -429,9 +426,9 @@ fn room(what: &str, room: &Room, show: Show) -> Row {
     let [own, other] = way.both(show);
     let [limit, _] = edge.both(show);
     let end = if room.fails_m.is_some() {
-        format!("({other}): to {limit}")
+        format!("({other}) to {limit}")
     } else {
-        format!("({other}) and more: not tried beyond {limit}")
+        format!("({other}) and more")
     };
     Row::one(what, own, end)
 }
@@ -441,26 +438,22 @@ fn turn(what: &str, turn: &Turn) -> Row {
     match (turn.passes_deg, turn.fails_deg) {
         (None, _) => Row::one(what, "nothing", "it fails as drawn"),
         (Some(passes), Some(_)) => Row::one(what, format!("{:.1}°", down(passes)), ""),
-        (Some(passes), None) => Row::one(
-            what,
-            format!("{:.1}°", down(passes)),
-            "and more: not tried beyond",
-        ),
+        (Some(passes), None) => Row::one(what, format!("{:.1}°", down(passes)), "and more"),
     }
 }
 
 /// What goes under each key.
 fn blanks(card: &Card) -> Vec<[String; 2]> {
     let about = |key: &str| match key {
-        "depth" => "depth of the hole in sound wood",
-        "hole_over" => "empty depth behind the tip",
-        "boss_in_wood" => "boss in sound wood",
+        "depth" => "hole, in sound wood",
+        "hole_over" => "empty behind the tip",
+        "boss_in_wood" => "in sound wood",
         "bark" => "thickness found",
-        "arm" => "wood surface to load line",
-        "tilt" => "outer end up +, down −",
-        "level" => "of the bar, from the site's zero",
-        "refused" => "true, if it could not be driven home",
-        "note" => "driller, date, torque, shavings",
+        "arm" => "wood surface to load",
+        "tilt" => "outer end up: +",
+        "level" => "from the site's zero",
+        "refused" => "true: not driven home",
+        "note" => "driller, date, torque",
         _ => "",
     };
     card.as_built

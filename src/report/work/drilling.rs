@@ -20,24 +20,23 @@ use serde::Serialize;
 pub const DRILL_SCHEMA: &str = "barkline/drill/1";
 
 /// What comes before anything else.
-pub const FIRST: &str =
-    "A qualified arborist examines this stem, at this place, before anything is drilled.";
+pub const FIRST: &str = "A qualified arborist examines this stem, here, before any drilling.";
 
 /// When to stop.
 pub const STOP_RULES: [&str; 5] = [
-    "Shavings turn soft, dark or wet: stop, leave the bit in its hole, call the arborist.",
-    "The bit, or later the bar, suddenly turns easily: stop, call the arborist.",
-    "The bar turns harder than the torque above: back it out, wax it, open the pilot; no impact wrench.",
-    "The axis is out of level or direction by more than the tolerance: stop before the counterbore.",
+    "Shavings turn soft, dark or wet: stop, call the arborist.",
+    "Bit or bar suddenly turns easily: stop, call the arborist.",
+    "Bar passes the torque to stop at: back it out, wax it, open the pilot. No impact wrench.",
+    "Pilot out of its tolerance: stop before the counterbore.",
     "Nothing drilled can be undone. In doubt, stop.",
 ];
 
 /// The cautions of every card, short enough to stand on it; all of them in full stand on the first page.
 pub const CARD_CAUTIONS: [&str; 4] = [
-    "Not a design approval. An engineer, local code and permits come first.",
-    "Wood values are means of small clear wood: decay, knots and workmanship are not seen.",
-    "Work at height: guard, fall arrest on an anchor of its own, a plan of rescue.",
-    "Check the anchor again as built before anything hangs on it.",
+    "Not a design approval: engineer, local code, permits first.",
+    "Means of small clear wood: decay, knots, work are not seen.",
+    "Work at height: guard, fall arrest, a plan of rescue.",
+    "Check it as built before anything hangs on it.",
 ];
 
 /// Why no card could be made.
@@ -443,7 +442,7 @@ impl Drawn<'_> {
             utilization: attachment.utilization(),
             first: FIRST,
             level: anchor.level.map(nearest),
-            level_tolerance: Mark::new(results.criteria().length("seat_level"), Rounding::Down),
+            level_tolerance: nearest(results.criteria().length("seat_level")),
             faces_deg: degrees(anchor.faces).rem_euclid(360.0),
             faces_tolerance_deg: degrees(angle("bearing-tolerance")?),
             axis_tolerance_deg: may_miss.tilt_within(degrees(angle("axis-tolerance")?)),

@@ -1,46 +1,20 @@
 //! `check`: every attachment of a layout.
 
+use super::checked::Checked;
+use super::{no_such_form, status};
 use crate::args::{Common, Form};
-use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
-use barkline::checks::Verdict;
-use barkline::input::Diagnostics;
-use barkline::report::{
-    CheckDocument, Finding, Provenance, check_json, check_markdown, check_sheet,
-};
+use barkline::report::{CheckDocument, check_json, check_markdown, check_sheet};
 use barkline::units::Show;
 use std::path::Path;
 
 pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
-    let mut source = Box::new(Source::read(layout)?);
-    let read = source.layout().and_then(|layout| layout.resolve());
-    let resolved = match read {
-        Ok(resolved) => resolved,
-        Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
-    };
-    let cautions = findings(&resolved.diagnostics);
-    if !common.quiet && !cautions.is_empty() {
-        output::to_standard_error(&render::findings(Some(&source), &cautions), common);
-    }
-    let results = resolved.platform.check().map_err(|error| {
-        Stop::Analysis(Box::new(Finding::error(
-            "not-completed",
-            format!(
-                "the analysis of {} could not be completed: {error}",
-                source.name
-            ),
-            "no check ran: this is not a pass",
-        )))
-    })?;
-    let provenance = Provenance::of(&source.bytes());
-    let document = CheckDocument::new(&results, provenance, cautions);
-    let show = common.show.map_or(resolved.show, Show::from);
-    output::deliver(&form(&document, show, common.format)?, common)?;
-    Ok(match document.verdict {
-        Verdict::Pass => Status::Pass,
-        Verdict::NotNeeded | Verdict::Review | Verdict::Fail => Status::NotPass,
-    })
+    let checked = Checked::read(layout, common)?;
+    let provenance = checked.provenance();
+    let document = CheckDocument::new(&checked.results, provenance, checked.cautions);
+    output::deliver(&form(&document, checked.show, common.format)?, common)?;
+    Ok(status(document.verdict))
 }
 
 fn form(document: &CheckDocument, show: Show, form: Form) -> Result<String, Stop> {
@@ -49,9 +23,6 @@ fn form(document: &CheckDocument, show: Show, form: Form) -> Result<String, Stop
         Form::Json => check_json(document)?,
         Form::Csv => super::csv(&check_sheet(document), show)?,
         Form::Markdown => check_markdown(document, show),
+        Form::Html => return Err(no_such_form("check")),
     })
-}
-
-fn findings(diagnostics: &Diagnostics) -> Vec<Finding> {
-    diagnostics.iter().map(Finding::from).collect()
 }

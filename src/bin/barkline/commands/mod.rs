@@ -1,8 +1,11 @@
 //! The commands: each asks the library and hands back what to deliver.
 
 mod check;
+mod checked;
 mod completions;
 mod criteria;
+mod cut;
+mod drill;
 mod manual;
 mod new;
 mod schema;
@@ -14,6 +17,7 @@ mod woods;
 use crate::args::{Args, Command, Common, Form};
 use crate::stop::{Status, Stop};
 use crate::{output, render};
+use barkline::checks::Verdict;
 use barkline::report::{
     ErrorDocument, Finding, Sheet, error_json, sheet_csv, sheet_json, sheet_markdown,
 };
@@ -30,6 +34,8 @@ pub(crate) fn run(args: Args) -> Status {
     }
     let done = match args.command {
         Command::Check { layout } => check::run(&layout, &common),
+        Command::Drill { layout, despite } => drill::run(&layout, despite, &common),
+        Command::Cut { layout } => cut::run(&layout, &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),
@@ -93,6 +99,32 @@ fn one_form(what: &str, common: &Common) -> Result<(), Stop> {
     )))
 }
 
+/// Refuses a form that something does not have.
+fn no_such_form(what: &str) -> Stop {
+    Stop::given(Finding::error(
+        "no-such-form",
+        format!("{what} has no HTML"),
+        "choose another --format",
+    ))
+}
+
+/// The status of a verdict: anything but a pass is told.
+fn status(verdict: Verdict) -> Status {
+    match verdict {
+        Verdict::Pass => Status::Pass,
+        Verdict::NotNeeded | Verdict::Review | Verdict::Fail => Status::NotPass,
+    }
+}
+
+/// What should not happen after a check has gone through.
+fn fault(error: &dyn std::fmt::Display) -> Stop {
+    Stop::Analysis(Box::new(Finding::error(
+        "not-completed",
+        error.to_string(),
+        "this is a fault of the program; please report it",
+    )))
+}
+
 /// Delivers a table of values in the form asked for.
 fn deliver_sheet(sheet: &Sheet, common: &Common) -> Result<Status, Stop> {
     let show = common.show.map_or(Show::default(), Show::from);
@@ -101,6 +133,7 @@ fn deliver_sheet(sheet: &Sheet, common: &Common) -> Result<Status, Stop> {
         Form::Json => sheet_json(sheet)?,
         Form::Csv => csv(sheet, show)?,
         Form::Markdown => sheet_markdown(sheet, show),
+        Form::Html => return Err(no_such_form("a table of values")),
     };
     output::deliver(&text, common)?;
     Ok(Status::Pass)

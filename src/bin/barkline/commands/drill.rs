@@ -1,0 +1,40 @@
+//! `drill`: a card for each anchor, and a list of bits and tools.
+
+use super::checked::Checked;
+use super::{fault, status};
+use crate::args::{Common, Form};
+use crate::output;
+use crate::stop::{Status, Stop};
+use barkline::report::work::{
+    DrillDocument, drill_json, drill_pages, drill_sheet, pages_html, pages_markdown, pages_text,
+};
+use barkline::units::Show;
+use std::path::Path;
+
+pub(super) fn run(layout: &Path, despite: bool, common: &Common) -> Result<Status, Stop> {
+    let checked = Checked::read(layout, common)?;
+    let platform = &checked.resolved.platform;
+    let may_miss = platform.may_miss().map_err(|error| checked.stop(&error))?;
+    let document = DrillDocument::new(
+        platform,
+        &checked.results,
+        &may_miss,
+        despite,
+        checked.provenance(),
+        checked.cautions.clone(),
+    )
+    .map_err(|error| fault(&error))?;
+    output::deliver(&form(&document, checked.show, common.format)?, common)?;
+    Ok(status(document.verdict))
+}
+
+fn form(document: &DrillDocument, show: Show, form: Form) -> Result<String, Stop> {
+    let pages = || drill_pages(document, show);
+    Ok(match form {
+        Form::Table => pages_text(&pages(), output::width()),
+        Form::Json => drill_json(document)?,
+        Form::Csv => super::csv(&drill_sheet(document), show)?,
+        Form::Markdown => pages_markdown(&pages()),
+        Form::Html => pages_html(&format!("Drilling: {}", document.title), &pages()),
+    })
+}
