@@ -1,7 +1,7 @@
 //! The shop sheet in words: an overview, a page to each beam, braces, decks, loads on joints.
 
 use super::cutting::{BeamPart, BracePart, CutDocument, DeckCut, MarkPart, SectionPart, What};
-use super::marks::{Mark, ordered};
+use super::marks::{Mark, Rounding, ordered};
 use super::page::{Block, Page, Row, Tone};
 use crate::checks::Verdict;
 use crate::model::{Carries, Seat};
@@ -71,10 +71,15 @@ fn weight(newtons: f64, show: Show) -> [String; 2] {
     )
 }
 
-fn section(section: &SectionPart, show: Show) -> String {
-    let [width, _] = section.width.both(show);
-    let [depth, _] = section.depth.both(show);
-    format!("{width} wide, {depth} deep")
+/// Width and depth of a section, the unit once.
+fn section(section: &SectionPart, show: Show) -> [String; 2] {
+    let inch = section.width.inch();
+    let width = inch.trim_end_matches(" in");
+    ordered(
+        show,
+        format!("{width} × {}", section.depth.inch()),
+        format!("{} × {}", section.width.mark_mm, section.depth.metric()),
+    )
 }
 
 fn overview(document: &CutDocument, show: Show) -> Page {
@@ -118,18 +123,19 @@ fn overview(document: &CutDocument, show: Show) -> Page {
 }
 
 fn beam_page(beam: &BeamPart, document: &CutDocument, show: Show) -> Page {
-    let [east, north] = beam.first_end_m.map(|metres| {
-        Mark::new(si::metres(metres), super::marks::Rounding::Nearest).long(show)[0].clone()
-    });
+    let [east, north] = beam
+        .first_end_m
+        .map(|metres| Mark::new(si::metres(metres), Rounding::Nearest).long(show));
     let numbers = vec![
         Row::both("Length", beam.length.long(show)),
-        Row::one("Section", section(&beam.section, show), ""),
+        Row::both("Section, width × depth", section(&beam.section, show)),
         beam.underside.map_or_else(
             || Row::one("Underside over the site's zero", "not given", ""),
             |level| Row::both("Underside over the site's zero", level.long(show)),
         ),
         Row::both("Weight", weight(beam.weight_n, show)),
-        Row::one("First end: east, north", format!("{east}, {north}"), ""),
+        Row::both("First end, east", east),
+        Row::both("First end, north", north),
         Row::one(
             "Runs toward",
             format!("{:.0}°", beam.runs_deg),
@@ -140,15 +146,10 @@ fn beam_page(beam: &BeamPart, document: &CutDocument, show: Show) -> Page {
         let [own, other] = mark.at.long(show);
         vec![own, other, there(mark), seat(mark, show)]
     });
-    let joists: Vec<String> = beam
-        .joists
-        .iter()
-        .map(|joist| joist.both(show)[0].clone())
-        .collect();
-    let joists = (!joists.is_empty())
-        .then(|| joists.join(";  "))
-        .into_iter()
-        .collect();
+    let joists = beam.joists.iter().enumerate().map(|(at, joist)| {
+        let [own, other] = joist.long(show);
+        vec![(at + 1).to_string(), own, other]
+    });
     page(
         document,
         format!("Beam {}", beam.beam),
@@ -160,7 +161,11 @@ fn beam_page(beam: &BeamPart, document: &CutDocument, show: Show) -> Page {
                 marks.collect(),
             ),
             Block::Numbers("The stick", numbers),
-            Block::Notes("Joists land at", joists),
+            Block::Table(
+                "Joists land on it",
+                heads(["joist", "at", ""]),
+                joists.collect(),
+            ),
         ],
     )
 }
@@ -258,7 +263,8 @@ fn brace_blocks(brace: &BracePart, show: Show) -> [Block; 2] {
     }
     rows.extend([
         Row::both("On the beam, from its first end", brace.station.long(show)),
-        Row::one("Section", section(&brace.section, show), carries),
+        Row::both("Section, width × depth", section(&brace.section, show)),
+        Row::one("Carries", carries, ""),
         Row::both("Weight", weight(brace.weight_n, show)),
     ]);
     [
@@ -303,7 +309,7 @@ fn deck_page(deck: &DeckCut, document: &CutDocument, show: Show) -> Page {
         format!("Deck {}", deck.deck),
         vec![format!(
             "Joists and headers {}; spacing {spacing}, centre to centre.",
-            section(&deck.section, show)
+            pair(section(&deck.section, show))
         )],
         vec![
             Block::Table(
