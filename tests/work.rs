@@ -458,6 +458,51 @@ mod cards {
         }
     }
 
+    /// Two anchors on one stem, one of them overloaded: the card of the other says that the platform fails.
+    #[test]
+    fn a_card_of_a_platform_that_fails_says_so() {
+        let text = one("80x120/40", "white oak", "500 lbf", "", "");
+        let other = text.split("[[anchor]]").nth(1).unwrap();
+        let other = other
+            .replace("\"A\"", "\"B\"")
+            .replace("\"E\"", "\"W\"")
+            .replace("id = \"l\"", "id = \"m\"")
+            .replace("500 lbf", "9000 lbf");
+        let document = cards(&resolved(&format!("{text}[[anchor]]{other}")), false);
+        assert_eq!(document.verdict, Verdict::Fail);
+        assert_eq!((document.cards.len(), document.withheld.len()), (1, 1));
+        assert_eq!(document.cards[0].verdict, Verdict::Pass);
+        let pages = drill_pages(&document, Show::Us);
+        assert!(
+            pages[1]
+                .banner
+                .as_ref()
+                .unwrap()
+                .0
+                .contains("the platform FAILS")
+        );
+    }
+
+    /// The bar of 190.5 mm and two shank diameters ask for 241.3 mm of sound wood.
+    #[test]
+    fn too_little_sound_wood_is_said() {
+        for (shell, short, beyond) in [
+            ("250 mm", false, false),
+            ("240 mm", true, false),
+            ("190 mm", true, true),
+        ] {
+            let tree = format!("shell = \"{shell}\"");
+            let resolved = resolved(&one("51x102/25", "white oak", "100 lbf", &tree, ""));
+            let text = pages_text(&drill_pages(&cards(&resolved, true), Show::Si), 80);
+            assert_eq!(text.contains("LESS than needed"), short, "{shell}");
+            assert_eq!(
+                text.contains("LONGER than the sound wood"),
+                beyond,
+                "{shell}"
+            );
+        }
+    }
+
     #[test]
     fn every_card_says_what_it_must_in_every_form() {
         let document = cards(&example("fails.toml"), true);

@@ -140,7 +140,6 @@ pub(crate) enum Form {
     Json,
     Csv,
     Markdown,
-    /// Of drilling cards and shop sheets, to print
     Html,
 }
 

@@ -57,7 +57,7 @@ fn overview(document: &DrillDocument, show: Show) -> Page {
     tools.push(ALWAYS.to_owned());
     Page {
         title: format!("Drilling: {}", document.title),
-        banner: Some(banner(document.verdict, "platform")),
+        banner: Some(banner(document.verdict)),
         lead: vec![format!("FIRST: {}", super::drilling::FIRST)],
         blocks: vec![
             Block::Notes("No card", withheld.collect()),
@@ -74,11 +74,25 @@ fn percent(share: f64) -> String {
     format!("{:.0} %", (share * 100.0 - 1e-6).ceil() + 0.0)
 }
 
-fn banner(verdict: Verdict, what: &str) -> (String, Tone) {
+fn banner(verdict: Verdict) -> (String, Tone) {
     match verdict {
-        Verdict::Pass => (format!("{what} passes"), Tone::Plain),
-        Verdict::NotNeeded | Verdict::Review => (format!("{what}: REVIEW first"), Tone::Look),
-        Verdict::Fail => (format!("{what} FAILS: do not drill"), Tone::Stop),
+        Verdict::Pass => ("PASSES".to_owned(), Tone::Plain),
+        Verdict::NotNeeded | Verdict::Review => ("REVIEW first".to_owned(), Tone::Look),
+        Verdict::Fail => ("FAILS: do not drill".to_owned(), Tone::Stop),
+    }
+}
+
+/// The banner of a card: a hole that passes may still move while the platform does not.
+fn card_banner(card: &Card, document: &DrillDocument) -> (String, Tone) {
+    match (card.verdict, document.verdict) {
+        (Verdict::Pass, Verdict::Fail) => (
+            "passes, but the platform FAILS: wait".to_owned(),
+            Tone::Look,
+        ),
+        (Verdict::Pass, Verdict::NotNeeded | Verdict::Review) => {
+            ("passes, the platform: REVIEW first".to_owned(), Tone::Look)
+        }
+        (own, _) => banner(own),
     }
 }
 
@@ -136,6 +150,9 @@ fn page(card: &Card, document: &DrillDocument, show: Show) -> Page {
             document.title, card.tree, card.wood, card.size
         ),
     ];
+    lead.extend(card.rod.as_ref().map(|other| {
+        format!("Through-rod with {other}: one hole from bark to bark; both cards hold for their own end.")
+    }));
     lead.extend(card.governing.map(|governing| {
         let used = card.utilization.map_or_else(String::new, |used| {
             format!("; {} of what it may carry is used", percent(used))
@@ -144,7 +161,7 @@ fn page(card: &Card, document: &DrillDocument, show: Show) -> Page {
     }));
     Page {
         title: format!("Anchor {}", card.anchor),
-        banner: Some(banner(card.verdict, "it")),
+        banner: Some(card_banner(card, document)),
         lead,
         blocks: vec![
             depths(card, show),
@@ -171,13 +188,16 @@ fn place(card: &Card, show: Show) -> Vec<Row> {
     let tolerance = card.level_tolerance.both(show);
     let around = &card.around;
     let from = match &around.string_to {
-        Some(tree) => tree.clone(),
-        None => "north".to_owned(),
+        Some(tree) => (
+            tree.as_str(),
+            format!("its centre, {:.0}° from north", around.string_deg),
+        ),
+        None => ("north", "no other tree".to_owned()),
     };
     let hand = match (around.distance.exact_m < ON_THE_LINE, around.clockwise) {
-        (true, _) => "on the line itself",
-        (false, true) => "to the LEFT as you face it",
-        (false, false) => "to the RIGHT as you face it",
+        (true, _) => "on the line",
+        (false, true) => "to your LEFT",
+        (false, false) => "to your RIGHT",
     };
     let [distance, other] = around.distance.both(show);
     vec![
@@ -192,16 +212,8 @@ fn place(card: &Card, show: Show) -> Vec<Row> {
             format!("{:.0}°", card.faces_deg),
             format!("from north, ± {:.0}°", card.faces_tolerance_deg),
         ),
-        Row::one(
-            "Round the bark",
-            distance,
-            format!("{other}, {hand}, from the string"),
-        ),
-        Row::one(
-            "String line to",
-            from,
-            format!("its centre, {:.0}° from north", around.string_deg),
-        ),
+        Row::one("Round the bark", distance, format!("{other}, {hand}")),
+        Row::one("String line to", from.0, from.1),
         Row::one(
             "Axis of the hole",
             "level",
@@ -281,6 +293,14 @@ fn wood(card: &Card, show: Show) -> Vec<Row> {
         "Sound wood needed on axis",
         card.sound_needed.both(show),
     ));
+    let [there, other] = card.sound_there.both(show);
+    let short = card.sound_there.exact_m < card.sound_needed.exact_m;
+    let beside = if short {
+        format!("{other}: LESS than needed")
+    } else {
+        other
+    };
+    rows.push(Row::one("Sound wood as drawn", there, beside));
     rows.push(if card.beyond_sound {
         Row::one(
             "Left behind the hole",
@@ -296,7 +316,7 @@ fn wood(card: &Card, show: Show) -> Vec<Row> {
 fn steps(card: &Card, show: Show) -> Vec<String> {
     let level = format!("level within {:.1}°", card.axis_tolerance_deg);
     let mut steps = vec![
-        "Mark the height and the place on the bark; check it against the other anchors of the beam.".to_owned(),
+        "Mark the height and the place on the bark, left and right as you face the stem; check the level against the other anchors.".to_owned(),
         "Probe bark and sound wood at the place. Bark differs from the drawing: measure from the sound wood.".to_owned(),
         "Mark every bit at its depth before drilling, from its cutting edge, not from its lead screw.".to_owned(),
     ];

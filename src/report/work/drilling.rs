@@ -108,6 +108,8 @@ pub struct Card {
     pub wood: String,
     /// Size of the anchor.
     pub size: String,
+    /// The anchor at the other end of its through-rod.
+    pub rod: Option<String>,
     /// What its checks say.
     pub verdict: Verdict,
     /// The check that governs, in words.
@@ -140,6 +142,8 @@ pub struct Card {
     pub guide: Option<Guide>,
     /// Sound wood to be found by probing on the axis, from the face of the sound wood.
     pub sound_needed: Mark,
+    /// Sound wood that there is on the axis, as drawn.
+    pub sound_there: Mark,
     /// Sound wood left behind the deepest pilot; zero where the hole uses all of it.
     pub left_behind: Mark,
     /// Whether the bar is longer than the sound wood on its axis.
@@ -437,6 +441,10 @@ impl Drawn<'_> {
             tree: stem.id.clone(),
             wood: stem.wood.name().to_owned(),
             size: anchor.size.id.clone(),
+            rod: anchor
+                .rod
+                .and_then(|other| self.platform.anchors().get(other))
+                .map(|other| other.id.clone()),
             verdict: attachment.verdict(),
             governing: governing(attachment),
             utilization: attachment.utilization(),
@@ -453,6 +461,7 @@ impl Drawn<'_> {
             counterbore: self.counterbore()?,
             pilots,
             sound_needed: Mark::new(needed, Rounding::Up),
+            sound_there: Mark::new(self.sound(), Rounding::Down),
             left_behind: Mark::new(left, Rounding::Down),
             beyond_sound: anchor.sound_length(stem) > self.sound(),
             torque: self.torque()?,
