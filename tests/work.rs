@@ -3,11 +3,12 @@
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
-    clippy::float_cmp
+    clippy::float_cmp,
+    clippy::format_push_string
 )]
 
 use barkline::Layout;
-use barkline::checks::{Deviation, Edge, MayMiss, Verdict};
+use barkline::checks::{Attachment, Deviation, Edge, MayMiss, Verdict};
 use barkline::input::Resolved;
 use barkline::model::{Anchor, LimitState, Platform};
 use barkline::report::Provenance;
@@ -89,13 +90,13 @@ mod check_values {
             let card = card(&one("51x102/25", species, "100 lbf", "", ""));
             let bore = card.counterbore.as_ref().unwrap();
             assert_eq!(bore.depth.from_sound.mark_in, 2.0);
-            assert_eq!(bore.bit.bit_in, Some(2.0));
+            assert_eq!(bore.bit.take_in, Some(2.0));
             let pilot = &card.pilots[0];
             assert_eq!(pilot.depth.from_sound.mark_in, 7.5);
             assert_eq!(pilot.deepest.from_sound.mark_in, 7.75);
-            let (guide, bit) = (card.guide.unwrap(), pilot.bit.bit_in.unwrap());
+            let (guide, bit) = (card.guide.unwrap(), pilot.bit.take_in.unwrap());
             assert!(guide.guide_in < bit && guide.guide_in > bit - 1.0 / 16.0);
-            let bit = pilot.bit.bit_mm.unwrap();
+            let bit = pilot.bit.take_mm.unwrap();
             assert!(guide.guide_mm < bit && guide.guide_mm > bit - 1.0);
         }
     }
@@ -124,7 +125,7 @@ mod check_values {
             let bit = &card.pilots[0].bit;
             assert!((bit.least_m - least).abs() < 1e-9, "{species}");
             assert!((bit.most_m - most).abs() < 1e-9, "{species}");
-            let inch = bit.bit_in.unwrap() * INCH;
+            let inch = bit.take_in.unwrap() * INCH;
             assert!((bit.least_m - ON_IT..=bit.most_m + ON_IT).contains(&inch));
         }
         // A pilot over the root, said in the layout: the thread bears on its root, and dense wood may have 1.05 of it.
@@ -199,12 +200,11 @@ proptest! {
 mod may_miss {
     use super::*;
 
+    /// An edge: what is missed, how far it holds, and the deviation of a distance.
+    type Found = (&'static str, Edge<f64>, fn(f64) -> Deviation);
+
     /// Every edge of an anchor as a deviation that passes and one that does not.
-    fn edges(
-        miss: &MayMiss,
-        anchor: &Anchor,
-        bark: f64,
-    ) -> Vec<(&'static str, Edge<f64>, fn(f64) -> Deviation)> {
+    fn edges(miss: &MayMiss, anchor: &Anchor, bark: f64) -> Vec<Found> {
         let (arm, embedded) = (anchor.arm.value, anchor.embedded.value);
         vec![
             ("arm", miss.arm.map(|length| length.value - arm), |off| {
@@ -362,6 +362,40 @@ mod may_miss {
         }
     }
 
+    /// The same angle between bar and grain comes of a stem that leans toward a level bar: what hangs on bearing alone differs
+    /// by the share of the load that acts across the bar.
+    #[test]
+    fn a_tilted_bar_bears_across_the_grain_in_part() {
+        let text = one("80x120/40", "Douglas-fir, coast", "1500 lbf", "", "");
+        let tilt = Deviation {
+            tilt: si::degrees(8.0),
+            ..Deviation::default()
+        };
+        let tilted = resolved(&text).platform.check_as_set(0, &tilt).unwrap();
+        let tree = "lean = \"8 deg\"\nleans = \"E\"";
+        let leaning = resolved(&one(
+            "80x120/40",
+            "Douglas-fir, coast",
+            "1500 lbf",
+            tree,
+            "",
+        ));
+        let leaning = leaning.platform.check().unwrap().attachments()[0].clone();
+        for state in [
+            LimitState::BossBearing,
+            LimitState::ShankBearing,
+            LimitState::LimitLoad,
+        ] {
+            let used =
+                |attachment: &Attachment| attachment.check(state).unwrap().utilization.unwrap();
+            let share = used(&tilted) / used(&leaning);
+            assert!(
+                (share - 8.0_f64.to_radians().cos()).abs() < 1e-9,
+                "{state:?} {share}"
+            );
+        }
+    }
+
     /// The anchor re-checked by itself is the anchor checked with all the others.
     #[test]
     fn nothing_changes_without_a_deviation() {
@@ -401,7 +435,7 @@ mod torque {
     fn is_that_of_the_equations() {
         let card = card(&one("51x102/25", "white oak", "100 lbf", "", ""));
         let torque = card.torque.unwrap();
-        let mean = (25.4e-3 + 19.812e-3) / 2.0;
+        let mean = f64::midpoint(25.4e-3, 19.812e-3);
         let across = 670.0 * us::psi(1.0).value;
         let by_hand = std::f64::consts::FRAC_PI_2 * mean * mean * 0.3 * across * 0.121;
         assert!((torque.middle_n_m / by_hand - 1.0).abs() < 1e-9);

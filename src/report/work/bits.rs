@@ -20,9 +20,9 @@ pub struct Bit {
     /// The largest diameter that will do (m).
     pub most_m: f64,
     /// The bit to take of those in inches (in); none where no common one will do.
-    pub bit_in: Option<f64>,
+    pub take_in: Option<f64>,
     /// The bit to take of those in millimetres (mm); none where no common one will do.
-    pub bit_mm: Option<f64>,
+    pub take_mm: Option<f64>,
 }
 
 impl Bit {
@@ -56,18 +56,18 @@ impl Bit {
         Self {
             least_m: least.value,
             most_m: most.value,
-            bit_in: inch,
-            bit_mm: metric,
+            take_in: inch,
+            take_mm: metric,
         }
     }
 
     /// Both bits in words, those of the system shown first; the range where no common bit will do.
     pub(super) fn both(&self, show: Show) -> [String; 2] {
-        let inch = self.bit_in.map_or_else(
+        let inch = self.take_in.map_or_else(
             || range(self.least_m / INCH, self.most_m / INCH, "in"),
             fraction,
         );
-        let metric = self.bit_mm.map_or_else(
+        let metric = self.take_mm.map_or_else(
             || range(self.least_m * 1e3, self.most_m * 1e3, "mm"),
             |bit| format!("{bit} mm"),
         );
@@ -106,12 +106,12 @@ mod tests {
     #[test]
     fn the_coarsest_bit_that_will_do() {
         let bit = Bit::largest(millimetres(17.83), millimetres(19.81));
-        assert_eq!((bit.bit_in, bit.bit_mm), (Some(0.75), Some(19.0)));
+        assert_eq!((bit.take_in, bit.take_mm), (Some(0.75), Some(19.0)));
         let bit = Bit::largest(millimetres(19.41), millimetres(19.81));
-        assert_eq!((bit.bit_in, bit.bit_mm), (Some(49.0 / 64.0), Some(19.5)));
+        assert_eq!((bit.take_in, bit.take_mm), (Some(49.0 / 64.0), Some(19.5)));
         assert_eq!(bit.both(Show::Us), ["49/64 in", "19.5 mm"]);
         let bit = Bit::smallest(millimetres(64.0), millimetres(65.0));
-        assert_eq!((bit.bit_in, bit.bit_mm), (Some(2.53125), Some(64.0)));
+        assert_eq!((bit.take_in, bit.take_mm), (Some(2.53125), Some(64.0)));
         assert_eq!(bit.both(Show::Si), ["64 mm", "2-17/32 in"]);
         let bit = Bit::smallest(inches(2.0), inches(2.0) + millimetres(1.0));
         assert_eq!(bit.both(Show::Us), ["2 in", "51 mm"]);

@@ -561,8 +561,8 @@ impl Drawn<'_> {
             return Ok(None);
         };
         let most = si::metres(pilot.bit.most_m);
-        let inch = pilot.bit.bit_in.map_or(most, us::inches);
-        let metric = pilot.bit.bit_mm.map_or(most, si::millimetres);
+        let inch = pilot.bit.take_in.map_or(most, us::inches);
+        let metric = pilot.bit.take_mm.map_or(most, si::millimetres);
         let down = |length: Length, step: Length| ((length / step).value + 1e-6).floor();
         Ok(Some(Guide {
             guide_in: down(inch - under, us::inches(0.005)) / 200.0,

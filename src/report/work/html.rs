@@ -27,11 +27,11 @@ fn one(page: &Page) -> String {
                 escaped(words)
             )
         });
-    let lead: String = page
-        .lead
-        .iter()
-        .map(|line| format!("<p class=\"lead\">{}</p>\n", escaped(line)))
-        .collect();
+    let lead = page.lead.iter().map(|line| {
+        let line = escaped(line);
+        ["<p class=\"lead\">", line.as_str(), "</p>\n"].concat()
+    });
+    let lead: String = lead.collect();
     let blocks: String = page
         .blocks
         .iter()
@@ -109,10 +109,8 @@ fn record(cell: &str, cells: &[String]) -> String {
 }
 
 fn items(lines: &[String]) -> String {
-    lines
-        .iter()
-        .map(|line| format!("<li>{}</li>\n", escaped(line)))
-        .collect()
+    let item = |line: &String| ["<li>", &escaped(line), "</li>\n"].concat();
+    lines.iter().map(item).collect()
 }
 
 fn wrapped(tag: &str, inside: &str) -> String {

@@ -38,15 +38,16 @@ fn body(block: &Block) -> String {
             });
             "| | | |\n| --- | --- | --- |\n".to_owned() + &rows.collect::<String>()
         }
-        Block::Steps(_, steps) => steps
-            .iter()
-            .enumerate()
-            .map(|(at, step)| format!("{}. {}\n", at + 1, escaped(step)))
-            .collect(),
-        Block::Notes(_, notes) => notes
-            .iter()
-            .map(|note| format!("- {}\n", escaped(note)))
-            .collect(),
+        Block::Steps(_, steps) => {
+            let step = |(at, step): (usize, &String)| {
+                [&(at + 1).to_string(), ". ", &escaped(step), "\n"].concat()
+            };
+            steps.iter().enumerate().map(step).collect()
+        }
+        Block::Notes(_, notes) => {
+            let note = |note: &String| ["- ", &escaped(note), "\n"].concat();
+            notes.iter().map(note).collect()
+        }
         Block::Table(_, heads, rows) => {
             let head = record(heads.iter().map(|head| escaped(head)));
             let rule = record(heads.iter().map(|_| "---".to_owned()));

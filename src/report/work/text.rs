@@ -1,6 +1,7 @@
 //! Pages as plain text: short lines, one thing to a line.
 
 use super::page::{Block, Page, Row};
+use std::fmt::Write as _;
 
 /// Columns of what a number is.
 const LABEL: usize = 32;
@@ -96,7 +97,7 @@ fn table(heads: &[String], rows: &[Vec<String>], width: usize) -> String {
     let line = |cells: &[String]| {
         let mut line = " ".repeat(INDENT);
         for (cell, width) in cells.iter().zip(&widths) {
-            line.push_str(&format!("{:<1$}", clean(cell), width + 2));
+            let _ = write!(line, "{:<1$}", clean(cell), width + 2);
         }
         line.trim_end().to_owned() + "\n"
     };
