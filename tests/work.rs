@@ -282,9 +282,11 @@ mod may_miss {
     fn passes_at_the_edge_and_fails_beyond_it() {
         let mut seen = holds_to_the_edge(&example("one-anchor.toml").platform);
         for (size, species, live) in [
-            ("51x102/25", "white oak", "900 lbf"),
-            ("80x120/40", "Douglas-fir, coast", "1500 lbf"),
-            ("102x152/51", "western redcedar", "2500 lbf"),
+            ("51x102/25", "white oak", "350 lbf"),
+            ("51x102/25", "western redcedar", "250 lbf"),
+            ("80x120/40", "white oak", "900 lbf"),
+            ("80x120/40", "Douglas-fir, coast", "800 lbf"),
+            ("102x152/51", "western redcedar", "1600 lbf"),
         ] {
             seen += holds_to_the_edge(&resolved(&one(size, species, live, "", "")).platform);
         }
@@ -294,7 +296,7 @@ mod may_miss {
     /// A load straight on an anchor does not hang on stiffness: a layout with the other arm says the same by itself.
     #[test]
     fn the_longest_arm_is_that_of_a_layout_drawn_so() {
-        let text = one("80x120/40", "Douglas-fir, coast", "1500 lbf", "", "");
+        let text = one("80x120/40", "Douglas-fir, coast", "800 lbf", "", "");
         let miss = resolved(&text).platform.may_miss().unwrap().remove(0);
         let Edge::Between { holds, fails } = miss.arm else {
             panic!("there is an edge");
@@ -311,7 +313,7 @@ mod may_miss {
     /// Thicker bark under the same girth, the load where it was: drawn so, the layout says the same.
     #[test]
     fn the_thickest_bark_is_that_of_a_layout_drawn_so() {
-        let text = one("80x120/40", "Douglas-fir, coast", "1700 lbf", "", "");
+        let text = one("80x120/40", "Douglas-fir, coast", "1200 lbf", "", "");
         let miss = resolved(&text).platform.may_miss().unwrap().remove(0);
         let Edge::Between { holds, fails } = miss.bark else {
             panic!("there is an edge: {miss:?}");
@@ -381,11 +383,8 @@ mod may_miss {
             "",
         ));
         let leaning = leaning.platform.check().unwrap().attachments()[0].clone();
-        for state in [
-            LimitState::BossBearing,
-            LimitState::ShankBearing,
-            LimitState::LimitLoad,
-        ] {
+        // The shank with its boss loose in the counterbore does not grow quite in step with its load.
+        for state in [LimitState::BossBearing, LimitState::LimitLoad] {
             let used =
                 |attachment: &Attachment| attachment.check(state).unwrap().utilization.unwrap();
             let share = used(&tilted) / used(&leaning);
@@ -410,7 +409,7 @@ mod may_miss {
 
     #[test]
     fn both_ends_of_a_rod_may_be_missed() {
-        let text = one("51x102/25", "white oak", "300 lbf", "", "rod = \"r\"");
+        let text = one("51x102/25", "white oak", "150 lbf", "", "rod = \"r\"");
         let other = text
             .split("[[anchor]]")
             .nth(1)
@@ -419,7 +418,7 @@ mod may_miss {
             .next()
             .unwrap();
         let other = other.replace("\"A\"", "\"B\"").replace("\"E\"", "\"W\"");
-        let load = "[[load]]\nid = \"m\"\non = \"B\"\nlive = \"300 lbf\"\n";
+        let load = "[[load]]\nid = \"m\"\non = \"B\"\nlive = \"150 lbf\"\n";
         let platform = resolved(&format!("{text}[[anchor]]{other}{load}")).platform;
         for miss in platform.may_miss().unwrap() {
             assert!(miss.bark.holds().is_some() && miss.tilt_down.holds().is_some());
