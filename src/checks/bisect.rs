@@ -41,10 +41,14 @@ impl<Q> Edge<Q> {
     }
 }
 
-/// Halves the range from `start` to `end` until the edge is known within `width`.
+/// Places between start and end that are tried first, in order.
+const LOOKS: u32 = 16;
+
+/// Looks along the range from `start` to `end` for the first place that does not hold, and halves what lies before it
+/// until the edge is known within `width`.
 ///
-/// Both ends are tried first, so that an edge is there to be found; of one that is crossed more than once, one crossing
-/// is found.
+/// Nothing need grow in step: of an edge that is crossed more than once the first is found, unless two crossings lie
+/// between two looks.
 pub(super) fn edge<E>(
     start: f64,
     end: f64,
@@ -54,10 +58,19 @@ pub(super) fn edge<E>(
     if !holds(start)? {
         return Ok(Edge::NotAtStart);
     }
-    if holds(end)? {
-        return Ok(Edge::Beyond(end));
+    let mut good = start;
+    let mut first_bad = None;
+    for look in 1..=LOOKS {
+        let place = start + (end - start) * f64::from(look) / f64::from(LOOKS);
+        if !holds(place)? {
+            first_bad = Some(place);
+            break;
+        }
+        good = place;
     }
-    let (mut good, mut bad) = (start, end);
+    let Some(mut bad) = first_bad else {
+        return Ok(Edge::Beyond(end));
+    };
     for _ in 0..HALVINGS {
         if (bad - good).abs() <= width {
             break;
@@ -97,6 +110,15 @@ mod tests {
     fn says_so_where_there_is_none() {
         assert_eq!(below(-1.0, 0.0, 1.0), Edge::NotAtStart);
         assert_eq!(below(2.0, 0.0, 1.0), Edge::Beyond(1.0));
+    }
+
+    #[test]
+    fn finds_the_first_of_several_edges() {
+        let found = edge(0.0, 1.0, 1e-6, |x| {
+            Ok::<_, Infallible>(!(0.3..0.6).contains(&x))
+        })
+        .unwrap();
+        assert!((found.holds().unwrap() - 0.3).abs() <= 1e-6);
     }
 
     #[test]
