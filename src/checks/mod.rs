@@ -10,6 +10,7 @@ mod fit;
 mod limit_states;
 mod lose;
 mod members;
+mod parallel;
 mod result;
 pub mod stems;
 mod strength;
@@ -95,12 +96,16 @@ impl Platform {
         let actions = loads::actions(self, criteria)?;
         let solved = platform::solve(self, &actions, criteria)?;
         let run = Run::new(self, criteria, &solved)?;
-        let attachments = (0..self.anchors().len())
-            .map(|index| run.attachment(index))
-            .collect::<Result<Vec<_>, _>>()?;
+        let attachments = run.attachments()?;
         run.results(attachments)
     }
 }
+
+/// Anchors whose forces are worked out together: three grips each fill whole lines of right-hand sides.
+const ANCHORS_TOGETHER: usize = 8;
+
+/// Parts in which even few anchors are worked out, so that more than one processor has something to do.
+const FEWEST_PARTS: usize = 4;
 
 /// What all attachments share.
 struct Run<'a> {
@@ -140,20 +145,40 @@ impl<'a> Run<'a> {
     /// What an anchor owes to each load, and what its checks must bear.
     fn demands(&self, index: usize) -> Result<(AnchorForces, Demands), CheckError> {
         let forces = self.solved.anchor(index)?;
-        let demands = demands::demands(
-            &forces,
+        let demands = self.demands_of(&forces);
+        Ok((forces, demands))
+    }
+
+    fn demands_of(&self, forces: &AnchorForces) -> Demands {
+        demands::demands(
+            forces,
             self.solved,
             &self.around,
             self.criteria,
             &self.combinations,
-        );
-        Ok((forces, demands))
+        )
     }
 
-    fn attachment(&self, index: usize) -> Result<Attachment, CheckError> {
+    /// Every attachment, some at a time.
+    fn attachments(&self) -> Result<Vec<Attachment>, CheckError> {
+        let count = self.platform.anchors().len();
+        let together = ANCHORS_TOGETHER.min(count.div_ceil(FEWEST_PARTS)).max(1);
+        let some = |part: usize| {
+            let first = part * together;
+            let which = first..count.min(first + together);
+            let forces = self.solved.anchors(which.clone())?;
+            let each = which.zip(&forces);
+            each.map(|(index, forces)| self.attachment(index, forces))
+                .collect::<Result<Vec<_>, _>>()
+        };
+        let all = parallel::each(count.div_ceil(together), some).into_iter();
+        Ok(all.collect::<Result<Vec<_>, _>>()?.concat())
+    }
+
+    fn attachment(&self, index: usize, forces: &AnchorForces) -> Result<Attachment, CheckError> {
         let anchor = &self.platform.anchors()[index];
-        let (forces, demands) = self.demands(index)?;
-        attachment(self.platform, anchor, &forces, self.criteria, &demands).map_err(|error| {
+        let demands = self.demands_of(forces);
+        attachment(self.platform, anchor, forces, self.criteria, &demands).map_err(|error| {
             CheckError::Anchor {
                 anchor: anchor.id.clone(),
                 error,
@@ -215,7 +240,9 @@ impl<'a> Run<'a> {
         }
         let members = members::check(
             self.platform,
-            &self.solved.members()?,
+            &self
+                .solved
+                .members_that(|part| members::is_known(self.platform, part))?,
             self.criteria,
             &self.combinations,
         )
