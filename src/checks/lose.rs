@@ -73,25 +73,37 @@ impl Platform {
         }
         let actions = loads::actions(self, criteria)?;
         let solved = platform::solve(self, &actions, criteria)?;
-        let losses = solved.lose_each()?;
-        let bare = accidental(criteria);
-        let others = each(self.anchors().len(), |index| {
-            Other::new(self, index, &losses, &bare)
-        });
-        let others = others.into_iter().collect::<Result<Vec<_>, _>>()?;
-        // First those that a loss hits: what they bear tells of whom no more need be known.
-        let mut found: Vec<[Uses; 2]> = losses.iter().map(|_| [Vec::new(), Vec::new()]).collect();
-        answer(&others, &mut found, |other, number, _| other.hit[number])?;
-        let most: Vec<[f64; 2]> = found
-            .iter()
-            .map(|uses| uses.each_ref().map(|uses| most_used(uses).min(1.0)))
-            .collect();
-        answer(&others, &mut found, |other, number, going| {
-            !other.hit[number] && !other.is_below(going, most[number][going])
-        })?;
-        let all = losses.iter().zip(found);
-        Ok(all.map(|(loss, found)| lost(self, loss, found)).collect())
+        judged(self, &solved.lose_each()?, criteria, true)
     }
+}
+
+/// What follows from each loss; `bounded` leaves out what bounds show not to matter.
+fn judged(
+    platform: &Platform,
+    losses: &[Loss],
+    criteria: &Criteria,
+    bounded: bool,
+) -> Result<Vec<LostOne>, CheckError> {
+    let bare = accidental(criteria);
+    let others = each(platform.anchors().len(), |index| {
+        Other::new(platform, index, losses, &bare)
+    });
+    let others = others.into_iter().collect::<Result<Vec<_>, _>>()?;
+    // First those that a loss hits: what they bear tells of whom no more need be known.
+    let mut found: Vec<[Uses; 2]> = losses.iter().map(|_| [Vec::new(), Vec::new()]).collect();
+    answer(&others, &mut found, |other, number, _| other.hit[number])?;
+    let most: Vec<[f64; 2]> = found
+        .iter()
+        .map(|uses| uses.each_ref().map(|uses| most_used(uses).min(1.0)))
+        .collect();
+    answer(&others, &mut found, |other, number, going| {
+        let matters = !bounded || !other.is_below(going, most[number][going]);
+        !other.hit[number] && matters
+    })?;
+    let all = losses.iter().zip(found);
+    Ok(all
+        .map(|(loss, found)| lost(platform, loss, found))
+        .collect())
 }
 
 /// Uses of attachments after a loss: place among the anchors, the most used strength.
@@ -349,5 +361,51 @@ fn demand(forces: &[Triple; 2], going: Going, bare: &Criteria) -> Demand {
         permanent_share: 0.0,
         torque: 0.0,
         range: [0.0; 2],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::panic)]
+    use super::*;
+    use crate::input::Layout;
+    use std::fmt::Write as _;
+
+    /// Anchors in a row under one beam, with loads that leave some of them exceeded and some not.
+    fn row(live: f64) -> Platform {
+        let mut text = String::new();
+        let on: Vec<String> = (0..7).map(|k| format!("\"a{k}\"")).collect();
+        for k in 0..7 {
+            let _ = write!(
+                text,
+                "[[tree]]\nid = \"t{k}\"\nspecies = \"white oak\"\nat = [\"{} m\", \"0 m\"]\ndiameter = \"900 mm\"\nbark = \"20 mm\"\n[[anchor]]\nid = \"a{k}\"\ntree = \"t{k}\"\nfaces = \"N\"\nsize = \"102x152/51\"\narm = \"100 mm\"\n[[load]]\nid = \"p{k}\"\non = \"b at {} m\"\nlive = \"{} kN\"\n",
+                3 * k,
+                2.0 * f64::from(k) + 0.9,
+                live * (1.0 + 0.3 * f64::from(k % 3))
+            );
+        }
+        let _ = write!(
+            text,
+            "[[beam]]\nid = \"b\"\non = [{}]\nheld_down = true\nwidth = \"100 mm\"\ndepth = \"240 mm\"\nmodulus = \"11 GPa\"\noverhang = [\"500 mm\", \"500 mm\"]\n",
+            on.join(", ")
+        );
+        let layout = Layout::from_toml(&text).unwrap_or_else(|found| panic!("{found}"));
+        layout
+            .resolve()
+            .unwrap_or_else(|found| panic!("{found}"))
+            .platform
+    }
+
+    #[test]
+    fn bounds_leave_nothing_out_that_matters() {
+        for live in [2.0, 8.0, 30.0] {
+            let platform = row(live);
+            let criteria = platform.criteria();
+            let solved = platform::solve(&platform, &[], criteria).unwrap();
+            let losses = solved.lose_each().unwrap();
+            let [some, all] =
+                [true, false].map(|bounded| judged(&platform, &losses, criteria, bounded).unwrap());
+            assert_eq!(some, all);
+        }
     }
 }
