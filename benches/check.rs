@@ -24,6 +24,18 @@ fn check(c: &mut Criterion) {
         c.bench_function(&format!("check {name}"), |b| {
             b.iter(|| black_box(&platform).check().unwrap());
         });
+        if platform.anchors().len() > 1 {
+            c.bench_function(&format!("lose one {name}"), |b| {
+                b.iter(|| black_box(&platform).lose_each().unwrap());
+            });
+        }
+        let first = &platform.anchors()[0].id;
+        c.bench_function(&format!("explain {name}"), |b| {
+            b.iter(|| black_box(&platform).explain(black_box(first)).unwrap());
+        });
+        c.bench_function(&format!("read {name}"), |b| {
+            b.iter(|| Layout::from_toml(black_box(&text)).unwrap());
+        });
         c.bench_function(&format!("read and resolve {name}"), |b| {
             b.iter(|| {
                 Layout::from_toml(black_box(&text))

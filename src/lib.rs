@@ -32,4 +32,6 @@ pub mod guide {
     pub mod limits {}
     #[doc = include_str!("../docs/design.md")]
     pub mod design {}
+    #[doc = include_str!("../docs/benchmarks.md")]
+    pub mod benchmarks {}
 }

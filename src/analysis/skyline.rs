@@ -14,6 +14,9 @@ const SUSPECT: f64 = 1e-6;
 /// 1e-15, and at 1e-12 a displacement keeps only three digits.
 const RESISTANCE: f64 = 1e-12;
 
+/// Right-hand sides that are solved at once: one line of the processor's cache.
+pub const TOGETHER: usize = 8;
+
 /// A symmetric matrix, the upper triangle by columns from the first nonzero row to the diagonal.
 #[derive(Clone, Debug)]
 pub struct Skyline {
@@ -190,6 +193,39 @@ impl Factors {
         }
     }
 
+    /// Solves K·x = b for several right-hand sides at once, in place: each row of `b` has one entry of each. The factors
+    /// are read once for all of them.
+    pub fn solve_together(&self, b: &mut [[f64; TOGETHER]]) {
+        let order = self.lower.order();
+        let begin = b.iter().position(|row| *row != [0.0; TOGETHER]);
+        for j in begin.unwrap_or(order)..order {
+            let column = self.lower.column(j);
+            let height = column.len() - 1;
+            let (above, rest) = b.split_at_mut(j);
+            let mut sums = rest[0];
+            for (l, row) in column[..height].iter().zip(&above[j - height..]) {
+                for (sum, b) in sums.iter_mut().zip(row) {
+                    *sum -= l * b;
+                }
+            }
+            rest[0] = sums;
+        }
+        for (row, inverse) in b.iter_mut().zip(&self.inverse) {
+            row.iter_mut().for_each(|b| *b *= inverse);
+        }
+        for j in (0..order).rev() {
+            let column = self.lower.column(j);
+            let height = column.len() - 1;
+            let (above, rest) = b.split_at_mut(j);
+            let factors = rest[0];
+            for (row, l) in above[j - height..].iter_mut().zip(column) {
+                for (b, factor) in row.iter_mut().zip(factors) {
+                    *b -= l * factor;
+                }
+            }
+        }
+    }
+
     /// The number of rows.
     pub fn order(&self) -> usize {
         self.lower.order()
@@ -274,6 +310,32 @@ mod tests {
         matrix.factorize().unwrap().solve(&mut b);
         for (b, exact) in b.iter().zip(exact.iter()) {
             assert!((b - exact).abs() < 1e-14, "{b} {exact}");
+        }
+    }
+
+    #[test]
+    fn right_hand_sides_together_solve_like_each_alone() {
+        let factors = chain(&[2.0, 4.0, 8.0, 3.0, 5.0], true).factorize().unwrap();
+        let entry = |row: usize, k: usize| ((3 * row + 5 * k) % 7) as f64 - 2.0;
+        let mut all: Vec<[f64; TOGETHER]> = (0..5)
+            .map(|row| std::array::from_fn(|k| if row < 2 { 0.0 } else { entry(row, k) }))
+            .collect();
+        let alone: Vec<Vec<f64>> = (0..TOGETHER)
+            .map(|k| {
+                let mut b: Vec<f64> = all.iter().map(|row| row[k]).collect();
+                factors.solve(&mut b);
+                b
+            })
+            .collect();
+        factors.solve_together(&mut all);
+        for (row, own) in all.iter().enumerate() {
+            for (k, own) in own.iter().enumerate() {
+                assert!(
+                    (own - alone[k][row]).abs() < 1e-13,
+                    "{own} {}",
+                    alone[k][row]
+                );
+            }
         }
     }
 

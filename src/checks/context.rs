@@ -299,6 +299,16 @@ impl<'a> Context<'a> {
         aspect: Aspect,
         demand: Demand,
     ) -> Result<Loaded<'_>, MechanicsError> {
+        self.loaded_near(aspect, demand, None)
+    }
+
+    /// The same, helped by what is known under another demand of the same aspect.
+    fn loaded_near<'s>(
+        &'s self,
+        aspect: Aspect,
+        demand: Demand,
+        near: Option<&Loaded<'s>>,
+    ) -> Result<Loaded<'s>, MechanicsError> {
         let [soft, stiff] = &self.bounds;
         let (elastics, load) = match aspect {
             Aspect::Strength => ([soft, stiff], [demand.down, demand.side]),
@@ -308,7 +318,13 @@ impl<'a> Context<'a> {
         let mut states = Vec::with_capacity(4);
         for elastic in elastics {
             states.push(State::snug(elastic, load));
-            states.extend(State::loose(elastic, load, aspect != Aspect::Sinking)?);
+            let near = near.and_then(|near| near.states.get(states.len()));
+            states.extend(State::loose(
+                elastic,
+                load,
+                aspect != Aspect::Sinking,
+                near,
+            )?);
         }
         Ok(Loaded { demand, states })
     }
@@ -319,11 +335,12 @@ impl<'a> Context<'a> {
         aspect: Aspect,
         all: &[Demand],
     ) -> Result<Vec<Loaded<'_>>, MechanicsError> {
-        let hardest = aspect.hardest(all);
-        let loaded = hardest
-            .into_iter()
-            .map(|demand| self.loaded(aspect, demand));
-        loaded.collect()
+        let mut loaded: Vec<Loaded<'_>> = Vec::new();
+        for demand in aspect.hardest(all) {
+            let next = self.loaded_near(aspect, demand, loaded.last())?;
+            loaded.push(next);
+        }
+        Ok(loaded)
     }
 
     /// The bar under all demands that can govern.

@@ -57,21 +57,26 @@ impl Demands {
     }
 }
 
-/// Directions in which corners are sought: every sign of every axis.
-fn directions() -> Vec<Triple> {
-    let signs = [-1.0, 0.0, 1.0];
-    let mut all = Vec::with_capacity(26);
-    for down in signs {
-        for side in signs {
-            for out in signs {
-                if down != 0.0 || side != 0.0 || out != 0.0 {
-                    all.push([down, side, out]);
-                }
-            }
-        }
-    }
-    all
+/// Number of directions in which corners are sought.
+const DIRECTIONS: usize = 26;
+
+/// Directions in which corners are sought: every sign of every axis. The opposite of one stands as far from the end as it
+/// stands from the beginning.
+fn directions() -> [Triple; DIRECTIONS] {
+    let sign = |digit: usize| [-1.0, 0.0, 1.0][digit % 3];
+    std::array::from_fn(|k| {
+        // Twenty-seven less the one in the middle, which points nowhere.
+        let k = if k < DIRECTIONS / 2 { k } else { k + 1 };
+        [sign(k / 9), sign(k / 3), sign(k)]
+    })
 }
+
+fn opposite(k: usize) -> usize {
+    DIRECTIONS - 1 - k
+}
+
+/// By case.
+type ByCase = [Triple; Case::ALL.len()];
 
 /// Works out the demands of an anchor.
 pub(super) fn demands(
@@ -81,100 +86,215 @@ pub(super) fn demands(
     criteria: &Criteria,
     combinations: &[usize],
 ) -> Demands {
-    let mut demands = Demands {
-        all: Vec::new(),
-        full: Vec::new(),
-    };
     let directions = directions();
+    let rows: Vec<Row> = combinations
+        .iter()
+        .map(|index| Row::new(*index, criteria, around))
+        .collect();
+    let count = forces.states.len() * rows.len();
+    let mut demands = Demands {
+        all: Vec::with_capacity(count * DIRECTIONS),
+        full: Vec::with_capacity(count),
+    };
+    let mut maker = Maker {
+        criteria,
+        seat_height: forces.seat_height,
+        notional_side: criteria.factor("notional_side"),
+        durations: vec![None; 1 << Case::ALL.len()],
+    };
     for state in &forces.states {
-        let parts = Parts::new(state, solved, &directions);
-        for &combination in combinations {
-            let row = Row {
-                index: combination,
-                row: &criteria.combinations[combination],
-                criteria,
-                forces,
-                state,
-                parts: &parts,
-                around,
-            };
-            demands
-                .full
-                .push(row.demand(row.base(), row.whole_live(), [0.0; 3], true));
-            for (k, direction) in directions.iter().enumerate() {
-                row.corners(k, *direction, &mut demands.all);
+        let parts = Parts::new(state, solved, around, criteria, &directions);
+        for row in &rows {
+            let range = parts.range(row);
+            let base = row.times(&parts.always);
+            let mut live = [[0.0; 3]; Case::ALL.len()];
+            live[Case::Live as usize] = parts.whole;
+            let whole = maker.demand(row, &base, &row.times(&live), [0.0; 3], range, true);
+            demands.full.push(whole);
+            for (direction, corner) in directions.iter().zip(&parts.corners) {
+                let chosen = row.times(&corner.chosen);
+                let extra = parts.extra(row, corner, *direction);
+                let mut offer = |base: &ByCase| {
+                    let demand = maker.demand(row, base, &chosen, extra, range, false);
+                    demands.all.push(demand);
+                };
+                offer(&base);
+                if let Some(base) = row.crept(&base, forces.crept, *direction) {
+                    offer(&base);
+                }
             }
         }
     }
     demands
 }
 
-/// What of each case is always there, and by direction what of it is chosen.
-struct Parts {
-    always: [Triple; Case::ALL.len()],
-    /// The live load as a whole.
-    whole: Triple,
-    chosen: Vec<[Triple; Case::ALL.len()]>,
+/// What pushes in a direction, before the factors of a combination.
+#[derive(Debug, Clone, Copy, Default)]
+struct Corner {
+    /// Of all that may be there.
+    chosen: ByCase,
+    /// The seat out of level that pushes most.
+    level: Triple,
+    /// Stems that move.
+    sway: Triple,
 }
 
-impl Parts {
-    fn new(state: &StateForces, solved: &Solved<'_>, directions: &[Triple]) -> Self {
+/// What of each case is always there, and by direction what of it is chosen.
+struct Parts<'a> {
+    always: ByCase,
+    /// The live load as a whole.
+    whole: Triple,
+    corners: [Corner; DIRECTIONS],
+    /// Sliding seats whose friction is felt here: place, force by newton.
+    friction: Vec<(usize, Triple)>,
+    /// How far down and side load go as stems move by their sway (N).
+    swing: [f64; 2],
+    state: &'a StateForces,
+}
+
+impl<'a> Parts<'a> {
+    fn new(
+        state: &'a StateForces,
+        solved: &Solved<'_>,
+        around: &Surroundings,
+        criteria: &Criteria,
+        directions: &[Triple; DIRECTIONS],
+    ) -> Self {
         let mut parts = Self {
             always: [[0.0; 3]; Case::ALL.len()],
             whole: [0.0; 3],
-            chosen: vec![[[0.0; 3]; Case::ALL.len()]; directions.len()],
+            corners: [Corner::default(); DIRECTIONS],
+            friction: Vec::new(),
+            swing: [0.0; 2],
+            state,
         };
-        let columns = solved.columns();
-        for (column, force) in columns.iter().zip(&state.columns) {
-            match column.presence {
-                Presence::Always => add(&mut parts.always[column.case as usize], *force, 1.0),
-                Presence::OnOff if column.case == Case::Live => add(&mut parts.whole, *force, 1.0),
-                _ => {}
-            }
-        }
-        for (direction, chosen) in directions.iter().zip(&mut parts.chosen) {
-            choose(solved, state, *direction, chosen);
-        }
+        parts.choose(solved, directions);
+        parts.seat(criteria.factor("seat_level"), directions);
+        parts.sway(around, directions);
+        let felt = |(_, force): &(usize, Triple)| *force != [0.0; 3];
+        parts.friction = state
+            .friction
+            .iter()
+            .copied()
+            .enumerate()
+            .filter(felt)
+            .collect();
         parts
     }
-}
 
-/// Of all that may be there, what pushes in a direction.
-fn choose(
-    solved: &Solved<'_>,
-    state: &StateForces,
-    direction: Triple,
-    chosen: &mut [Triple; Case::ALL.len()],
-) {
-    let columns = solved.columns();
-    let mut best: Vec<Option<(f64, usize)>> = Vec::new();
-    let mut turning: Option<Triple> = None;
-    for (k, (column, force)) in columns.iter().zip(&state.columns).enumerate() {
-        let along = dot(*force, direction);
-        match column.presence {
-            Presence::Always => {}
-            Presence::OnOff if along > 0.0 => add(&mut chosen[column.case as usize], *force, 1.0),
-            Presence::OnOff => {}
-            Presence::OneOf(group) => {
-                if best.len() <= group {
-                    best.resize(group + 1, None);
+    /// Of all that may be there, what pushes in each direction.
+    fn choose(&mut self, solved: &Solved<'_>, directions: &[Triple; DIRECTIONS]) {
+        let columns = solved.columns();
+        // By group and direction, what pushes most of those of which only one is there.
+        let mut best: Vec<[Option<(f64, usize)>; DIRECTIONS]> = Vec::new();
+        let mut turning: Option<Triple> = None;
+        for (k, (column, force)) in columns.iter().zip(&self.state.columns).enumerate() {
+            let case = column.case as usize;
+            let is_nothing = *force == [0.0; 3];
+            match column.presence {
+                Presence::Always => add(&mut self.always[case], *force, 1.0),
+                Presence::Turning => match turning.take() {
+                    None => turning = Some(*force),
+                    Some(first) => {
+                        for (corner, direction) in self.corners.iter_mut().zip(directions) {
+                            let sum = turned(first, *force, *direction);
+                            add(&mut corner.chosen[case], sum, 1.0);
+                        }
+                    }
+                },
+                _ if is_nothing => {}
+                Presence::OnOff => {
+                    if column.case == Case::Live {
+                        add(&mut self.whole, *force, 1.0);
+                    }
+                    for (d, direction) in directions[..DIRECTIONS / 2].iter().enumerate() {
+                        let along = dot(*force, *direction);
+                        let towards = if along < 0.0 { opposite(d) } else { d };
+                        if along != 0.0 {
+                            add(&mut self.corners[towards].chosen[case], *force, 1.0);
+                        }
+                    }
                 }
-                if along > best[group].map_or(0.0, |(most, _)| most) {
-                    best[group] = Some((along, k));
+                Presence::OneOf(group) => {
+                    if best.len() <= group {
+                        best.resize(group + 1, [None; DIRECTIONS]);
+                    }
+                    for (best, direction) in best[group].iter_mut().zip(directions) {
+                        let along = dot(*force, *direction);
+                        if along > best.map_or(0.0, |(most, _)| most) {
+                            *best = Some((along, k));
+                        }
+                    }
                 }
             }
-            Presence::Turning => match turning.take() {
-                None => turning = Some(*force),
-                Some(first) => add(
-                    &mut chosen[column.case as usize],
-                    turned(first, *force, direction),
+        }
+        for best in best {
+            for (corner, (_, k)) in self
+                .corners
+                .iter_mut()
+                .zip(best)
+                .filter_map(|(corner, best)| Some((corner, best?)))
+            {
+                add(
+                    &mut corner.chosen[columns[k].case as usize],
+                    self.state.columns[k],
                     1.0,
-                ),
-            },
+                );
+            }
         }
     }
-    for (_, k) in best.into_iter().flatten() {
-        add(&mut chosen[columns[k].case as usize], state.columns[k], 1.0);
+
+    /// The seat that is out of level (m).
+    fn seat(&mut self, off: f64, directions: &[Triple; DIRECTIONS]) {
+        for (corner, direction) in self.corners.iter_mut().zip(directions) {
+            let level = self.state.level.iter();
+            let level = level.map(|force| (dot(*force, *direction), force));
+            if let Some((along, force)) = level.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) {
+                corner.level = force.map(|force| force * off * along.signum());
+            }
+        }
+    }
+
+    /// Stems that move by their sway.
+    fn sway(&mut self, around: &Surroundings, directions: &[Triple; DIRECTIONS]) {
+        let pairs = self.state.movement.iter().zip(&around.sway);
+        let known = pairs.filter_map(|(per_metre, sway)| Some((per_metre, (*sway)?)));
+        for ([east, north], sway) in known {
+            for (corner, direction) in self.corners.iter_mut().zip(directions) {
+                add(&mut corner.sway, turned(*east, *north, *direction), sway);
+            }
+            for (c, swing) in self.swing.iter_mut().enumerate() {
+                *swing += east[c].hypot(north[c]) * sway;
+            }
+        }
+    }
+
+    /// A seat out of level, stems that move and friction of sliding seats, as they push in a direction.
+    fn extra(&self, row: &Row, corner: &Corner, direction: Triple) -> Triple {
+        let mut sum = corner.level;
+        if row.moves != 0.0 {
+            add(&mut sum, corner.sway, row.moves);
+            for (slider, force) in &self.friction {
+                let rub = row.rubs[*slider];
+                add(&mut sum, *force, rub * dot(*force, direction).signum());
+            }
+        }
+        sum
+    }
+
+    /// How far down and side load run to and fro as stems move and seats slide, year in, year out: the seats under the
+    /// dead load alone, since the design load of people is there too seldom to tire steel (N).
+    fn range(&self, row: &Row) -> [f64; 2] {
+        if row.moves == 0.0 {
+            return [0.0; 2];
+        }
+        std::array::from_fn(|c| {
+            let friction = self.friction.iter();
+            let rub: f64 = friction
+                .map(|(slider, force)| force[c].abs() * row.usual_rubs[*slider])
+                .sum();
+            2.0 * (self.swing[c] * row.moves + rub)
+        })
     }
 }
 
@@ -190,161 +310,97 @@ fn turned(east: Triple, north: Triple, direction: Triple) -> Triple {
     sum
 }
 
-/// One combination in one state.
-struct Row<'a> {
+/// One combination.
+struct Row {
+    /// Its place in the criteria.
     index: usize,
-    row: &'a Combination,
-    criteria: &'a Criteria,
-    forces: &'a AnchorForces,
-    state: &'a StateForces,
-    parts: &'a Parts,
-    around: &'a Surroundings,
+    /// The factors of the cases (1).
+    factors: [f64; Case::ALL.len()],
+    /// Whether, or how much, people or wind move the stems (1).
+    moves: f64,
+    /// Friction of each sliding seat (N).
+    rubs: Vec<f64>,
+    /// The same under the dead load alone (N).
+    usual_rubs: Vec<f64>,
 }
 
-impl Row<'_> {
-    fn factor(&self, case: Case) -> f64 {
-        factor(self.row, self.criteria, case)
-    }
-
-    /// Whether people or wind move the stems.
-    fn moves(&self) -> f64 {
+impl Row {
+    fn new(index: usize, criteria: &Criteria, around: &Surroundings) -> Self {
+        let row = &criteria.combinations[index];
+        let factors = Case::ALL.map(|case| factor(row, criteria, case));
         let people_or_wind = [Case::Live, Case::Wind, Case::Sway]
             .into_iter()
-            .any(|case| self.factor(case) != 0.0);
-        self.row
-            .movement
-            .unwrap_or(f64::from(u8::from(people_or_wind)))
-    }
-
-    /// By case, what is always there.
-    fn base(&self) -> [Triple; Case::ALL.len()] {
-        let mut base = self.parts.always;
-        for case in Case::ALL {
-            base[case as usize] = base[case as usize].map(|force| force * self.factor(case));
-        }
-        base
-    }
-
-    fn whole_live(&self) -> [Triple; Case::ALL.len()] {
-        let mut live = [[0.0; 3]; Case::ALL.len()];
-        live[Case::Live as usize] = self
-            .parts
-            .whole
-            .map(|force| force * self.factor(Case::Live));
-        live
-    }
-
-    /// The corner in a direction, with the dead load as it falls at first and once the wood has crept.
-    fn corners(&self, k: usize, direction: Triple, out: &mut Vec<Demand>) {
-        let mut chosen = self.parts.chosen[k];
-        for case in Case::ALL {
-            chosen[case as usize] = chosen[case as usize].map(|force| force * self.factor(case));
-        }
-        let extra = self.extra(direction);
-        let base = self.base();
-        out.push(self.demand(base, chosen, extra, false));
-        let dead = self.factor(Case::Dead);
-        let crept = self.forces.crept.map(|force| force * dead);
-        let change: Triple = std::array::from_fn(|c| crept[c] - base[Case::Dead as usize][c]);
-        if dot(change, direction) > 0.0 {
-            let mut base = base;
-            base[Case::Dead as usize] = crept;
-            out.push(self.demand(base, chosen, extra, false));
-        }
-    }
-
-    /// A seat out of level, stems that move and friction of sliding seats, as they push in a direction.
-    fn extra(&self, direction: Triple) -> Triple {
-        let mut sum = [0.0; 3];
-        let off = self.criteria.factor("seat_level");
-        let level = self
-            .state
-            .level
-            .iter()
-            .map(|force| (dot(*force, direction), force));
-        if let Some((along, force)) = level.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) {
-            add(&mut sum, *force, off * along.signum());
-        }
-        let moves = self.moves();
-        if moves == 0.0 {
-            return sum;
-        }
-        for ([east, north], sway) in self.state.movement.iter().zip(&self.around.sway) {
-            add(
-                &mut sum,
-                turned(*east, *north, direction),
-                moves * sway.unwrap_or(0.0),
-            );
-        }
-        for (force, rub) in self
-            .state
-            .friction
-            .iter()
-            .zip(self.rubbing(|case| self.factor(case)))
-        {
-            add(&mut sum, *force, rub * dot(*force, direction).signum());
-        }
-        sum
-    }
-
-    /// Friction of each sliding seat under factors on the cases (N).
-    fn rubbing(&self, factor: impl Fn(Case) -> f64) -> impl Iterator<Item = f64> {
-        let friction = self.criteria.factor("seat_friction");
-        self.around.sliders.iter().map(move |bears| {
-            let down: f64 = Case::ALL
+            .any(|case| factors[case as usize] != 0.0);
+        let friction = criteria.factor("seat_friction");
+        let rub = |bears: &Magnitudes| {
+            let down: f64 = factors
                 .iter()
-                .map(|case| factor(*case) * bears[*case as usize])
+                .zip(bears)
+                .map(|(factor, bears)| factor * bears)
                 .sum();
             friction * down.abs()
-        })
-    }
-
-    /// How far down and side load run to and fro as stems move and seats slide, year in, year out: the seats under the
-    /// dead load alone, since the design load of people is there too seldom to tire steel (N).
-    fn range(&self) -> [f64; 2] {
-        let moves = self.moves();
-        if moves == 0.0 {
-            return [0.0; 2];
-        }
-        std::array::from_fn(|c| {
-            let sway = self.state.movement.iter().zip(&self.around.sway);
-            let sway: f64 = sway
-                .map(|([east, north], sway)| east[c].hypot(north[c]) * sway.unwrap_or(0.0) * moves)
-                .sum();
-            let rub: f64 = self
-                .state
-                .friction
+        };
+        Self {
+            index,
+            factors,
+            moves: row.movement.unwrap_or(f64::from(u8::from(people_or_wind))),
+            rubs: around.sliders.iter().map(rub).collect(),
+            usual_rubs: around
+                .sliders
                 .iter()
-                .zip(self.rubbing(|case| f64::from(u8::from(case == Case::Dead))))
-                .map(|(force, rub)| force[c].abs() * rub)
-                .sum();
-            2.0 * (sway + rub)
-        })
+                .map(|bears| friction * bears[Case::Dead as usize].abs())
+                .collect(),
+        }
     }
 
+    fn times(&self, forces: &ByCase) -> ByCase {
+        std::array::from_fn(|case| forces[case].map(|force| force * self.factors[case]))
+    }
+
+    /// The base with the dead load as it falls once the wood has crept, if that pushes farther in a direction.
+    fn crept(&self, base: &ByCase, crept: Triple, direction: Triple) -> Option<ByCase> {
+        let dead = Case::Dead as usize;
+        let crept = crept.map(|force| force * self.factors[dead]);
+        let change: Triple = std::array::from_fn(|c| crept[c] - base[dead][c]);
+        (dot(change, direction) > 0.0).then(|| {
+            let mut base = *base;
+            base[dead] = crept;
+            base
+        })
+    }
+}
+
+/// What makes demands of what adds up to them.
+struct Maker<'a> {
+    criteria: &'a Criteria,
+    seat_height: f64,
+    notional_side: f64,
+    /// By the cases that are there, one bit each.
+    durations: Vec<Option<f64>>,
+}
+
+impl Maker<'_> {
     fn demand(
-        &self,
-        base: [Triple; Case::ALL.len()],
-        chosen: [Triple; Case::ALL.len()],
+        &mut self,
+        row: &Row,
+        base: &ByCase,
+        chosen: &ByCase,
         extra: Triple,
+        range: [f64; 2],
         whole: bool,
     ) -> Demand {
-        let mut sum = extra;
-        let mut size = size_of(extra);
-        let parts: Vec<Triple> = base
-            .iter()
-            .zip(&chosen)
-            .map(|(a, b)| [a[0] + b[0], a[1] + b[1], a[2] + b[2]])
-            .collect();
+        let (mut sum, mut size) = (extra, size_of(extra));
+        let parts: ByCase = std::array::from_fn(|case| {
+            let (a, b) = (base[case], chosen[case]);
+            [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
+        });
         for part in &parts {
             add(&mut sum, *part, 1.0);
             size = size.max(size_of(*part));
         }
-        let present = || {
-            Case::ALL
-                .into_iter()
-                .filter(|case| size_of(parts[*case as usize]) > NOTHING * size)
-        };
+        let present = parts.iter().enumerate().fold(0, |present, (case, part)| {
+            present | (usize::from(size_of(*part) > NOTHING * size) << case)
+        });
         let [down, side, out] = sum.map(|force| {
             if force.abs() > NOTHING * size {
                 force
@@ -353,15 +409,14 @@ impl Row<'_> {
             }
         });
         let dead = parts[Case::Dead as usize][0];
-        let lasting = present().all(|case| case == Case::Dead);
         Demand {
-            combination: self.index,
+            combination: row.index,
             down,
             side: if whole {
                 side
             } else {
                 // Every anchor bears some side load, whatever the analysis says.
-                let least = self.criteria.factor("notional_side") * down.abs();
+                let least = self.notional_side * down.abs();
                 if side.abs() < least {
                     least.copysign(side)
                 } else {
@@ -369,16 +424,24 @@ impl Row<'_> {
                 }
             },
             out,
-            duration: self.criteria.duration(present()),
-            permanent: lasting,
+            duration: self.duration(present),
+            permanent: present & !(1 << Case::Dead as usize) == 0,
             permanent_share: if down == 0.0 {
                 0.0
             } else {
                 (dead / down).clamp(0.0, 1.0)
             },
-            torque: side.abs() * self.forces.seat_height,
-            range: self.range(),
+            torque: side.abs() * self.seat_height,
+            range,
         }
+    }
+
+    /// The duration factor where these cases are there.
+    fn duration(&mut self, present: usize) -> f64 {
+        let criteria = self.criteria;
+        let there = |case: &Case| present >> *case as usize & 1 == 1;
+        *self.durations[present]
+            .get_or_insert_with(|| criteria.duration(Case::ALL.into_iter().filter(there)))
     }
 }
 
@@ -400,8 +463,9 @@ pub(super) fn pressing(
     let mut sum = Pressing::default();
     let mut groups: Vec<[f64; 2]> = Vec::new();
     let mut turning: Option<f64> = None;
+    let factors = Case::ALL.map(|case| factor(row, criteria, case));
     for (force, column) in presses.iter().zip(columns) {
-        let own = force * factor(row, criteria, column.case);
+        let own = force * factors[column.case as usize];
         sum.size += own.abs();
         let mut may = |low: f64, high: f64| {
             sum.least += low;

@@ -301,20 +301,23 @@ impl<'a> State<'a> {
     }
 
     /// The bar with its boss loose in the counterbore, looked at `along` the bar or at the load point alone; none where
-    /// there is no clearance.
+    /// there is no clearance. A state of the same bar under a like load helps to find it sooner.
     pub(super) fn loose(
         elastic: &'a Elastic,
         load: [f64; 2],
         along: bool,
+        near: Option<&Self>,
     ) -> Result<Option<Self>, MechanicsError> {
         let Some([down, side]) = &elastic.loose else {
             return Ok(None);
         };
         let mut state = Self::snug(elastic, load);
         let [v, h] = state.load.map(si::newtons);
+        let near = near.and_then(|near| near.loose.as_ref());
+        let near = |plane: usize| near.map(|near| &near.planes[plane]);
         let planes = [
-            down.respond(v, Moment::default())?,
-            side.respond(h, Moment::default())?,
+            down.respond_near(v, Moment::default(), near(0))?,
+            side.respond_near(h, Moment::default(), near(1))?,
         ];
         let mut loose = Loose {
             planes,

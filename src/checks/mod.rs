@@ -14,6 +14,7 @@ mod limit_states;
 mod lose;
 mod members;
 mod miss;
+mod parallel;
 mod result;
 mod size;
 pub mod stems;
@@ -130,9 +131,7 @@ impl Platform {
             years,
             ..Run::new(self, criteria, &solved)?
         };
-        let attachments = (0..self.anchors().len())
-            .map(|index| run.attachment(index))
-            .collect::<Result<Vec<_>, _>>()?;
+        let attachments = run.attachments()?;
         run.results(attachments)
     }
 }
@@ -150,6 +149,12 @@ fn alone(
         .attachment_under(index, factor)?
         .0)
 }
+
+/// Anchors whose forces are worked out together: three grips each fill whole lines of right-hand sides.
+const ANCHORS_TOGETHER: usize = 8;
+
+/// Parts in which even few anchors are worked out, so that more than one processor has something to do.
+const FEWEST_PARTS: usize = 4;
 
 /// What all attachments share.
 struct Run<'a> {
@@ -219,6 +224,22 @@ impl<'a> Run<'a> {
         )
     }
 
+    /// Every attachment, some at a time.
+    fn attachments(&self) -> Result<Vec<(Attachment, Vec<String>)>, CheckError> {
+        let count = self.platform.anchors().len();
+        let together = ANCHORS_TOGETHER.min(count.div_ceil(FEWEST_PARTS)).max(1);
+        let some = |part: usize| {
+            let first = part * together;
+            let which = first..count.min(first + together);
+            let forces = self.solved.anchors(which.clone())?;
+            let each = which.zip(&forces);
+            each.map(|(index, forces)| self.under(index, forces, 1.0))
+                .collect::<Result<Vec<_>, _>>()
+        };
+        let all = parallel::each(count.div_ceil(together), some).into_iter();
+        Ok(all.collect::<Result<Vec<_>, _>>()?.concat())
+    }
+
     /// Mechanics of an anchor without an answer.
     fn fault(&self, index: usize, error: MechanicsError) -> CheckError {
         let anchor = self.platform.anchors().get(index);
@@ -228,22 +249,28 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// An attachment, and what of it can not be assessed.
-    fn attachment(&self, index: usize) -> Result<(Attachment, Vec<String>), CheckError> {
-        self.attachment_under(index, 1.0)
-    }
-
-    /// The same with every load on it times a factor (1).
+    /// An attachment with every load on it times a factor (1), and what of it can not be assessed.
     fn attachment_under(
         &self,
         index: usize,
         factor: f64,
     ) -> Result<(Attachment, Vec<String>), CheckError> {
+        self.under(index, &self.solved.anchor(index)?, factor)
+    }
+
+    fn under(
+        &self,
+        index: usize,
+        forces: &AnchorForces,
+        factor: f64,
+    ) -> Result<(Attachment, Vec<String>), CheckError> {
         let anchor = &self.platform.anchors()[index];
-        let (forces, mut demands) = self.demands(index)?;
-        demands.scale(factor);
-        let unknown = self.locked_in(&forces, &demands);
-        let attachment = attachment(self.platform, anchor, &forces, self.criteria, &demands);
+        let mut demands = self.bears(forces);
+        if factor != 1.0 {
+            demands.scale(factor);
+        }
+        let unknown = self.locked_in(forces, &demands);
+        let attachment = attachment(self.platform, anchor, forces, self.criteria, &demands);
         Ok((
             attachment.map_err(|error| self.fault(index, error))?,
             unknown,
@@ -356,7 +383,9 @@ impl<'a> Run<'a> {
         }
         let members = members::check(
             self.platform,
-            &self.solved.members()?,
+            &self
+                .solved
+                .members_that(|part| members::is_known(self.platform, part))?,
             self.criteria,
             &self.combinations,
         )

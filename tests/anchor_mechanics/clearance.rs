@@ -345,6 +345,18 @@ proptest! {
     }
 
     /// More load bends the bar more and sinks it more, and sinks it by no more than in proportion: touching only adds support.
+    /// Where the search begins changes nothing.
+    #[test]
+    fn begun_from_another_load_it_is_the_same(bar in loose(), force in 1e2..1e5_f64, factor in -2.0..2.0_f64) {
+        let loaded = bar.bar();
+        let none = newton_metres(0.0);
+        let alone = loaded.respond(newtons(force), none).unwrap();
+        let other = loaded.respond(newtons(force * factor), none).unwrap();
+        let begun = loaded.respond_near(newtons(force), none, Some(&other)).unwrap();
+        let [a, b] = [alone, begun].map(|found| found.load_point_deflection().value);
+        prop_assert!((a - b).abs() <= ROUNDING * a.abs(), "{a} {b}");
+    }
+
     #[test]
     fn it_grows_with_its_load(bar in loose(), force in 1e2..1e5_f64, factor in 1.0..3.0_f64) {
         let t = bar.boss[0];

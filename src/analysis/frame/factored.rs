@@ -10,7 +10,7 @@ use super::solution::Solution;
 use super::{
     Balance, Coupling, Dof, Frame, FrameError, Member, Mode, Motion, NodeId, SpringId, slot,
 };
-use crate::analysis::skyline::{Factors, Singular, Skyline};
+use crate::analysis::skyline::{Factors, Singular, Skyline, TOGETHER};
 
 /// What a solution may leave unbalanced, as a fraction of its loads.
 pub(super) const TOLERANCE: f64 = 1e-9;
@@ -225,20 +225,26 @@ impl Factored {
         Variant::unchanged(self, &self.one_way).solve(loads)
     }
 
-    /// Forces on the unknowns to which a load case comes, members and springs brought to their ends.
+    /// Forces on the unknowns to which a load case comes, members and springs brought to their ends. Only what is
+    /// loaded is looked at.
     ///
     /// # Errors
     /// Loads that are not finite or have no place, or on what nothing stiffens.
     pub fn forces(&self, loads: &LoadCase) -> Result<Sparse, FrameError> {
-        let prepared = Prepared::new(&self.frame, loads)?;
-        let still = vec![0.0; self.unknowns.equation.len()];
-        let state = self.evaluate(&still, &prepared, &self.stiffness());
-        let forces = self.left_over(&prepared, &state);
-        self.check_idle(&forces, prepared.size)?;
-        Ok((0..forces.len())
-            .map(|k| (k, forces[k]))
-            .filter(|(_, force)| *force != 0.0)
-            .collect())
+        let (by_slot, size) = loads.on_slots(&self.frame)?;
+        let mut forces = Sparse::new();
+        for (slot, force) in by_slot {
+            if let Some(equation) = self.unknowns.equation[slot] {
+                forces.push((equation, force));
+            }
+        }
+        gather(&mut forces);
+        if !self.unknowns.idle.is_empty() {
+            let mut all = vec![0.0; self.unknowns.order];
+            forces.iter().for_each(|(k, force)| all[*k] = *force);
+            self.check_idle(&all, size)?;
+        }
+        Ok(forces)
     }
 
     /// What of each unknown stretches a spring.
@@ -265,6 +271,21 @@ impl Factored {
             movements[*place] += force;
         }
         self.apply_inverse(&mut movements);
+        movements
+    }
+
+    /// The same for up to [`TOGETHER`] sets of forces at once: by unknown, the movement under each.
+    pub fn movements_together<'f>(
+        &self,
+        sets: impl Iterator<Item = &'f Sparse>,
+    ) -> Vec<[f64; TOGETHER]> {
+        let mut movements = vec![[0.0; TOGETHER]; self.unknowns.order];
+        for (k, forces) in sets.take(TOGETHER).enumerate() {
+            for (place, force) in forces {
+                movements[*place][k] += force;
+            }
+        }
+        self.factors.solve_together(&mut movements);
         movements
     }
 
@@ -458,6 +479,17 @@ impl Factored {
             size: scale[0],
         }
     }
+}
+
+/// Adds up what is at one place, leaves out what is nothing.
+fn gather(terms: &mut Sparse) {
+    terms.sort_by_key(|(place, _)| *place);
+    terms.dedup_by(|next, kept| {
+        let same = next.0 == kept.0;
+        kept.1 += if same { next.1 } else { 0.0 };
+        same
+    });
+    terms.retain(|(_, force)| *force != 0.0);
 }
 
 impl Coupling {

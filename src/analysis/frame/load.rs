@@ -1,7 +1,7 @@
 //! What acts on a frame: forces at nodes and along members, and movements of the ground.
 
 use super::element::{Element, Natural, Vector, cross, dot, minus, part, plus, scaled};
-use super::{Dof, Frame, FrameError, MemberId, NodeId, SpringId};
+use super::{Dof, Frame, FrameError, Member, MemberId, NodeId, SpringId};
 use crate::analysis::span::{SimplyHeld, SpanLoad};
 
 /// Loads may overshoot a member by this fraction of its length.
@@ -113,6 +113,59 @@ impl LoadCase {
     }
 }
 
+impl LoadCase {
+    /// What the loads come to in the directions of the nodes that they touch, each as often as it is touched, and the
+    /// sums of the sizes of forces and of moments. Ground does not move.
+    pub(super) fn on_slots(
+        &self,
+        frame: &Frame,
+    ) -> Result<(Vec<(usize, f64)>, [f64; 2]), FrameError> {
+        let (mut slots, mut size) = (Vec::new(), [0.0; 2]);
+        for (node, load) in &self.nodal {
+            frame.place(*node)?;
+            if !load.iter().all(|c| c.is_finite()) {
+                return Err(FrameError::NotFinite(format!("a load on {node}")));
+            }
+            for (c, value) in load.iter().enumerate() {
+                slots.push((6 * node.0 + c, *value));
+                size[c / 3] += value.abs();
+            }
+        }
+        for load in &self.members {
+            load.check(frame)?;
+            let Member { a, b, element } = &frame.members[load.member.0];
+            let mut particular = Particular::default();
+            size[0] += load.bring(element, &mut particular);
+            for (node, end) in [a, b].into_iter().zip(particular.end_forces(element)) {
+                let (force, moment) =
+                    (element.global(part(&end, 0)), element.global(part(&end, 3)));
+                let six = force.into_iter().chain(moment).enumerate();
+                slots.extend(six.map(|(c, value)| (6 * node.0 + c, -value)));
+            }
+        }
+        for (id, moved) in &self.spring_settlements {
+            let spring = frame.spring_of(*id)?;
+            if !moved.is_finite() {
+                return Err(FrameError::NotFinite(format!("a movement of {id}")));
+            }
+            slots.extend(spring.terms().map(|(slot, d)| (slot, d * spring.k * moved)));
+        }
+        Ok((slots, size))
+    }
+}
+
+impl Particular {
+    /// Local forces on the ends of a member that keep them from moving.
+    fn end_forces(&self, element: &Element) -> [[f64; 6]; 2] {
+        let natural = element.forces(&self.free.map(|free| -free));
+        let mut ends = element.end_forces(&natural);
+        for (end, held) in ends.iter_mut().zip(self.held) {
+            (0..3).for_each(|c| end[c] += held[c]);
+        }
+        ends
+    }
+}
+
 impl MemberLoad {
     fn times(&self, factor: f64) -> Self {
         let kind = match self.kind {
@@ -143,6 +196,33 @@ impl MemberLoad {
             Kind::Whole(force) => ramp([0.0, element.length], [force, force]),
             Kind::Part(x, force) => ramp(x, force),
         }
+    }
+
+    /// Adds what it does to its member, simply held; gives its size.
+    pub(super) fn bring(&self, element: &Element, particular: &mut Particular) -> f64 {
+        let mut size = 0.0;
+        for (x, force) in self.along(element, 0).points() {
+            particular.held[0][0] -= force;
+            particular.free[0] += force * x / element.ea;
+            size += force.abs();
+        }
+        // Upward slope is a positive turn about z, and a negative one about y.
+        for (axis, sign, at) in [(1, 1.0, 2), (2, -1.0, 4)] {
+            let along = self.along(element, axis);
+            let mut held = SimplyHeld::default();
+            held.add(element.length, &along);
+            let ei = element.flexural[axis - 1].ei;
+            for end in 0..2 {
+                particular.held[end][axis] += held.reactions[end];
+                particular.free[at + end] += sign * held.rotations[end] / ei;
+            }
+            size += along
+                .points()
+                .iter()
+                .map(|(_, force)| force.abs())
+                .sum::<f64>();
+        }
+        size
     }
 
     /// Its resultant and the sum of force times distance from the start, by components.
@@ -259,28 +339,7 @@ impl Prepared {
         load.check(frame)?;
         let member = &frame.members[load.member.0];
         let element = &member.element;
-        let particular = &mut self.members[load.member.0];
-        for (x, force) in load.along(element, 0).points() {
-            particular.held[0][0] -= force;
-            particular.free[0] += force * x / element.ea;
-            self.size[0] += force.abs();
-        }
-        // Upward slope is a positive turn about z, and a negative one about y.
-        for (axis, sign, at) in [(1, 1.0, 2), (2, -1.0, 4)] {
-            let along = load.along(element, axis);
-            let mut held = SimplyHeld::default();
-            held.add(element.length, &along);
-            let ei = element.flexural[axis - 1].ei;
-            for end in 0..2 {
-                particular.held[end][axis] += held.reactions[end];
-                particular.free[at + end] += sign * held.rotations[end] / ei;
-            }
-            self.size[0] += along
-                .points()
-                .iter()
-                .map(|(_, force)| force.abs())
-                .sum::<f64>();
-        }
+        self.size[0] += load.bring(element, &mut self.members[load.member.0]);
         let [force, beyond] = load.resultant(element.length);
         let start = minus(frame.nodes[member.a.0], frame.middle);
         self.add_resultant(start, force, cross(element.axes[0], beyond));

@@ -33,6 +33,7 @@
 //! # Ok::<(), barkline::analysis::frame::FrameError>(())
 //! ```
 
+mod along;
 mod change;
 mod element;
 mod error;
@@ -48,6 +49,7 @@ use std::fmt;
 
 use nalgebra::DMatrix;
 
+pub use along::{Along, LoadsByMember};
 pub use change::{Probe, Probes, Variant};
 pub use error::{Balance, FrameError, Mode, Motion};
 pub use factored::{Factored, Sparse};

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use super::element::{Natural, Vector, part, plus};
+use super::element::{Element, Natural, Vector, part, plus};
 use super::factored::Unknowns;
-use super::load::{LoadCase, Particular};
+use super::load::{LoadCase, MemberLoad, Particular};
 use super::{Balance, CouplingId, Frame, FrameError, MemberId, NodeId, SpringId};
 use crate::analysis::span::{Bending, Curve, Extreme, axial};
 
@@ -186,42 +186,14 @@ impl Solution {
     /// A member of another frame.
     pub fn diagram(&self, member: MemberId) -> Result<Diagram, FrameError> {
         let element = self.frame.element(member)?;
-        let [[n, vy, vz, _, my, mz], [_, _, _, torque, _, _]] = self.end_forces(member)?;
-        let own = || {
-            self.loads
-                .members
-                .iter()
-                .filter(|load| load.member == member)
-        };
-        let along = |axis| {
-            own()
-                .map(|load| load.along(element, axis))
-                .collect::<Vec<_>>()
-        };
         let [a, b] = [
             self.frame.members[member.0].a,
             self.frame.members[member.0].b,
         ];
-        let [start, end] = [a, b].map(|node| element.local(part(&self.movements[6 * node.0..], 0)));
-        let bending = |axis: usize, moment, force| {
-            let held = [(0.0, start[axis]), (element.length, end[axis])];
-            Bending::new(
-                element.flexural[axis - 1],
-                element.length,
-                [moment, force],
-                held,
-                &along(axis),
-            )
-        };
-        let (axial, stretch) = axial(element.length, element.ea, -n, start[0], &along(0));
-        Ok(Diagram {
-            axes: element.axes,
-            axial,
-            stretch,
-            torque,
-            upright: bending(1, -mz, vy),
-            sideways: bending(2, my, vz),
-        })
+        let moved = [a, b].map(|node| element.local(part(&self.movements[6 * node.0..], 0)));
+        let own = self.loads.members.iter();
+        let own: Vec<MemberLoad> = own.filter(|load| load.member == member).copied().collect();
+        Ok(Diagram::new(element, self.end_forces(member)?, moved, &own))
     }
 
     /// The extreme values along members that form a line, exactly for loads that are linear by pieces.
@@ -246,6 +218,38 @@ impl Solution {
 }
 
 impl Diagram {
+    /// From the forces on both ends of a member, their movements in local axes, and its loads.
+    pub(super) fn new(
+        element: &Element,
+        [[n, vy, vz, _, my, mz], [_, _, _, torque, _, _]]: [[f64; 6]; 2],
+        [start, end]: [Vector; 2],
+        loads: &[MemberLoad],
+    ) -> Self {
+        let along = |axis| {
+            let loads = loads.iter().map(|load| load.along(element, axis));
+            loads.collect::<Vec<_>>()
+        };
+        let bending = |axis: usize, moment, force| {
+            let held = [(0.0, start[axis]), (element.length, end[axis])];
+            Bending::new(
+                element.flexural[axis - 1],
+                element.length,
+                [moment, force],
+                held,
+                &along(axis),
+            )
+        };
+        let (axial, stretch) = axial(element.length, element.ea, -n, start[0], &along(0));
+        Self {
+            axes: element.axes,
+            axial,
+            stretch,
+            torque,
+            upright: bending(1, -mz, vy),
+            sideways: bending(2, my, vz),
+        }
+    }
+
     /// Forces inside the member at a distance from its start.
     pub fn internal(&self, x: f64) -> Internal {
         Internal {

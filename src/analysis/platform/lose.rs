@@ -5,10 +5,11 @@
 
 use super::AnalysisError;
 use super::build::Base;
-use super::solved::{Solved, Triple, dot, plus};
+use super::solved::{Solved, Triple, plus, worth};
 use crate::analysis::frame::Sparse;
+use crate::analysis::skyline::TOGETHER;
 use crate::model::{Case, Presence};
-use nalgebra::{DMatrix, DVector};
+use nalgebra::DMatrix;
 
 /// A stiffness that falls below this share of an anchor's own is none (1): the anchor was the only hold of something.
 const NO_HOLD: f64 = 1e-6;
@@ -56,6 +57,10 @@ struct Whole {
     flexibility: DMatrix<f64>,
     /// Stretches by grip under the dead load and the whole live load.
     stretches: DMatrix<f64>,
+    /// By anchor: what comes to it straight under both.
+    direct: Vec<[Triple; 2]>,
+    /// By grip: force along its anchor's axes per metre of stretch.
+    pull: Vec<Triple>,
 }
 
 impl Whole {
@@ -63,29 +68,43 @@ impl Whole {
         let Some(factored) = solved.factored(base) else {
             return Ok(None);
         };
-        let mut first = vec![0];
-        let mut terms: Vec<Sparse> = Vec::new();
-        for grips in &solved.model.grips {
+        let (mut first, mut pull) = (vec![0], Vec::new());
+        let mut terms: Vec<&Sparse> = Vec::new();
+        for (anchor, grips) in solved.model.grips.iter().enumerate() {
+            terms.extend(solved.sources().grips(anchor));
             for grip in grips {
-                terms.push(
-                    factored
-                        .stretch_of(grip.spring)
-                        .map_err(AnalysisError::Frame)?,
-                );
+                let unit = grip.axis * grip.stiffness[base as usize];
+                pull.push(solved.on_axes(anchor, unit));
             }
             first.push(terms.len());
         }
         let loads = [Case::Dead, Case::Live].map(|case| whole(solved, case));
-        let influence: Vec<Vec<f64>> = terms
-            .iter()
-            .map(|terms| factored.movements(terms))
-            .collect();
         let n = terms.len();
+        let mut flexibility = DMatrix::zeros(n, n);
+        let mut stretches = DMatrix::zeros(n, 2);
+        for (block, own) in terms.chunks(TOGETHER).enumerate() {
+            let movements = factored.movements_together(own.iter().copied());
+            let rows = block * TOGETHER..block * TOGETHER + own.len();
+            for (column, terms) in terms.iter().enumerate() {
+                let worth = worth(&movements, terms);
+                for (row, worth) in rows.clone().zip(worth) {
+                    flexibility[(row, column)] = worth;
+                }
+            }
+            for (k, load) in loads.iter().enumerate() {
+                for (row, worth) in rows.clone().zip(worth(&movements, load)) {
+                    stretches[(row, k)] = worth;
+                }
+            }
+        }
+        let direct = |anchor| [Case::Dead, Case::Live].map(|case| straight(solved, anchor, case));
         Ok(Some(Self {
             base,
+            direct: (0..first.len() - 1).map(direct).collect(),
             first,
-            flexibility: DMatrix::from_fn(n, n, |row, column| dot(&influence[row], &terms[column])),
-            stretches: DMatrix::from_fn(n, 2, |row, k| dot(&influence[row], &loads[k])),
+            flexibility,
+            stretches,
+            pull,
         }))
     }
 
@@ -107,56 +126,50 @@ impl Whole {
             return None;
         }
         let inverse = rest.try_inverse()?;
-        let mut forces = vec![[[0.0; 3]; 2]; self.first.len() - 1];
-        for k in 0..2 {
-            let scaled =
-                DVector::from_fn(count, |row, _| roots[row] * self.stretches[(from + row, k)]);
-            let released = &inverse * scaled;
-            for (anchor, force) in forces.iter_mut().enumerate() {
-                if anchor != lost {
-                    force[k] = self.on(solved, anchor, k, |row| {
-                        (0..count)
-                            .map(|c| self.flexibility[(row, from + c)] * roots[c] * released[c])
-                            .sum()
-                    });
+        // What it held lets the others stretch more.
+        let held = DMatrix::from_fn(count, 2, |row, k| {
+            roots[row] * self.stretches[(from + row, k)]
+        });
+        let released = inverse * held;
+        let released = DMatrix::from_fn(count, 2, |row, k| roots[row] * released[(row, k)]);
+        let more = self.flexibility.columns(from, count) * released;
+        let on = |anchor: usize| {
+            if anchor == lost {
+                return [[0.0; 3]; 2];
+            }
+            std::array::from_fn(|k| {
+                let mut force = self.direct[anchor][k];
+                for row in self.first[anchor]..self.first[anchor + 1] {
+                    let stretch = self.stretches[(row, k)] + more[(row, k)];
+                    force = plus(force, self.pull[row].map(|pull| pull * stretch));
                 }
-            }
-        }
-        Some(forces)
+                force
+            })
+        };
+        Some((0..self.first.len() - 1).map(on).collect())
     }
+}
 
-    /// Force on an anchor under the dead (0) or the live load (1), with what else stretches its grips.
-    fn on(
-        &self,
-        solved: &Solved<'_>,
-        anchor: usize,
-        k: usize,
-        more: impl Fn(usize) -> f64,
-    ) -> Triple {
-        let case = [Case::Dead, Case::Live][k];
-        let mut force = [0.0; 3];
-        for (column, kind) in solved.columns().iter().enumerate() {
-            if kind.case == case && matches!(kind.presence, Presence::Always | Presence::OnOff) {
-                force = plus(force, solved.direct(anchor, column));
-            }
-        }
-        for (place, grip) in solved.model.grips[anchor].iter().enumerate() {
-            let row = self.first[anchor] + place;
-            let tension =
-                grip.stiffness[self.base as usize] * (self.stretches[(row, k)] + more(row));
-            force = plus(force, solved.on_axes(anchor, grip.axis * tension));
-        }
-        force
-    }
+/// Columns of a case as a whole.
+fn columns_of(solved: &Solved<'_>, case: Case) -> impl Iterator<Item = usize> {
+    let columns = solved.columns().iter().enumerate();
+    columns
+        .filter(move |(_, kind)| {
+            kind.case == case && matches!(kind.presence, Presence::Always | Presence::OnOff)
+        })
+        .map(|(column, _)| column)
 }
 
 /// A case as a whole, on the unknowns.
 fn whole(solved: &Solved<'_>, case: Case) -> Sparse {
-    let columns = solved.columns().iter().zip(&solved.forces);
-    columns
-        .filter(|(kind, _)| {
-            kind.case == case && matches!(kind.presence, Presence::Always | Presence::OnOff)
-        })
-        .flat_map(|(_, forces)| forces.iter().copied())
+    columns_of(solved, case)
+        .flat_map(|column| solved.sources().of(column).iter().copied())
         .collect()
+}
+
+/// What a case as a whole puts straight on an anchor.
+fn straight(solved: &Solved<'_>, anchor: usize, case: Case) -> Triple {
+    columns_of(solved, case).fold([0.0; 3], |sum, column| {
+        plus(sum, solved.direct(anchor, column))
+    })
 }

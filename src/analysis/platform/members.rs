@@ -11,10 +11,11 @@
 
 use super::build::{Base, Run};
 use super::columns::Column;
-use super::solved::Solved;
+use super::solved::{Solved, worth};
 use super::{AnalysisError, JointForces};
 use crate::analysis::deck::{FIRST_PART, JoistLine, SolvedPiece};
-use crate::analysis::frame::{Diagram, LoadCase, NodeId, Solution};
+use crate::analysis::frame::{Factored, LoadCase, LoadsByMember, NodeId, Sparse, SpringId};
+use crate::analysis::skyline::TOGETHER;
 use crate::analysis::span::{Extreme, SpanLoad};
 use crate::model::{Carrier, Case, LoadPlace, Magnitudes, Presence};
 use std::collections::BTreeMap;
@@ -140,35 +141,53 @@ pub struct Envelope {
 impl MemberActions {
     /// The extremes under factors on the cases (1).
     pub fn envelope(&self, factors: &Magnitudes) -> Envelope {
-        let mut envelope = Envelope {
+        self.envelopes(std::slice::from_ref(factors)).swap_remove(0)
+    }
+
+    /// The extremes under each of several sets of factors on the cases (1).
+    pub fn envelopes(&self, rows: &[Magnitudes]) -> Vec<Envelope> {
+        let bare = Envelope {
             reactions: vec![0.0; self.supports.len()],
             ..Envelope::default()
         };
+        let mut envelopes = vec![bare; rows.len()];
         for state in &self.states {
             for (k, (x, _)) in self.sections.iter().enumerate() {
-                let both = |of: fn(&Response) -> &Vec<f64>| {
-                    self.range(state, factors, |response| at(of(response), k))
-                        .map(|value| Extreme { value, x: *x })
+                let ranges = |of: fn(&Response) -> &Vec<f64>| {
+                    self.ranges(state, |response| at(of(response), k))
                 };
-                let [low, high] = both(|response| &response.moment);
-                envelope.sagging = envelope.sagging.max(high);
-                envelope.hogging = envelope.hogging.min(low);
-                let [low, high] = both(|response| &response.axial);
-                envelope.tension = envelope.tension.max(high);
-                envelope.compression = envelope.compression.min(low);
-                for value in both(|response| &response.shear) {
-                    envelope.shear = wider(envelope.shear, value);
-                }
-                for value in both(|response| &response.sideways) {
-                    envelope.sideways = wider(envelope.sideways, value);
+                let (moment, axial, shear, sideways) = (
+                    ranges(|response| &response.moment),
+                    ranges(|response| &response.axial),
+                    ranges(|response| &response.shear),
+                    ranges(|response| &response.sideways),
+                );
+                for (envelope, factors) in envelopes.iter_mut().zip(rows) {
+                    let both =
+                        |ranges: &Ranges| ranges.sum(factors).map(|value| Extreme { value, x: *x });
+                    let [low, high] = both(&moment);
+                    envelope.sagging = envelope.sagging.max(high);
+                    envelope.hogging = envelope.hogging.min(low);
+                    let [low, high] = both(&axial);
+                    envelope.tension = envelope.tension.max(high);
+                    envelope.compression = envelope.compression.min(low);
+                    for value in both(&shear) {
+                        envelope.shear = wider(envelope.shear, value);
+                    }
+                    for value in both(&sideways) {
+                        envelope.sideways = wider(envelope.sideways, value);
+                    }
                 }
             }
-            for (k, most) in envelope.reactions.iter_mut().enumerate() {
-                let [_, high] = self.range(state, factors, |response| at(&response.reactions, k));
-                *most = most.max(high);
+            for k in 0..self.supports.len() {
+                let ranges = self.ranges(state, |response| at(&response.reactions, k));
+                for (envelope, factors) in envelopes.iter_mut().zip(rows) {
+                    let most = &mut envelope.reactions[k];
+                    *most = most.max(ranges.sum(factors)[1]);
+                }
             }
         }
-        envelope
+        envelopes
     }
 
     /// The largest deflection down of each stretch under factors on the cases (1), and where (m).
@@ -176,56 +195,47 @@ impl MemberActions {
         let mut most = vec![Extreme::default(); self.stretches.len()];
         for state in &self.states {
             for (k, (x, stretch)) in self.sections.iter().enumerate() {
-                let [low, _] = self.range(state, factors, |response| at(&response.deflection, k));
+                let ranges = self.ranges(state, |response| at(&response.deflection, k));
+                let [low, _] = ranges.sum(factors);
                 most[*stretch] = most[*stretch].max(Extreme { value: -low, x: *x });
             }
         }
         most
     }
 
-    /// The least and the greatest sum, with what may stay away on where it serves and off where it does not.
-    fn range(
-        &self,
-        state: &[Response],
-        factors: &Magnitudes,
-        value: impl Fn(&Response) -> f64,
-    ) -> [f64; 2] {
-        let mut range = [0.0; 2];
-        let mut choices: Vec<[f64; 2]> = Vec::new();
+    /// By case the least and the greatest sum, with what may stay away on where it serves and off where it does not.
+    /// Loads of which only one is there are of one case.
+    fn ranges(&self, state: &[Response], value: impl Fn(&Response) -> f64) -> Ranges {
+        let mut ranges = Ranges::default();
+        let mut choices: Vec<(Case, [f64; 2])> = Vec::new();
         let mut turning: Option<f64> = None;
         for (group, response) in self.groups.iter().zip(state) {
-            let factor = factors[group.case as usize];
-            if factor == 0.0 {
-                continue;
-            }
-            let part = factor * value(response);
+            let part = value(response);
             let [low, high] = match group.presence {
                 Presence::Always => [part; 2],
                 Presence::OnOff => [part.min(0.0), part.max(0.0)],
                 Presence::OneOf(choice) => {
                     if choices.len() <= choice {
-                        choices.resize(choice + 1, [0.0; 2]);
+                        choices.resize(choice + 1, (group.case, [0.0; 2]));
                     }
-                    let [low, high] = choices[choice];
-                    choices[choice] = [low.min(part), high.max(part)];
-                    [0.0; 2]
+                    let [low, high] = choices[choice].1;
+                    choices[choice] = (group.case, [low.min(part), high.max(part)]);
+                    continue;
                 }
                 Presence::Turning => match turning.take() {
                     None => {
                         turning = Some(part);
-                        [0.0; 2]
+                        continue;
                     }
                     Some(first) => [-first.hypot(part), first.hypot(part)],
                 },
             };
-            range[0] += low;
-            range[1] += high;
+            ranges.add(group.case, [low, high]);
         }
-        for [low, high] in choices {
-            range[0] += low;
-            range[1] += high;
+        for (case, range) in choices {
+            ranges.add(case, range);
         }
-        range
+        ranges
     }
 
     /// The longest part of the top that nothing holds (m).
@@ -245,6 +255,20 @@ impl MemberActions {
             .iter()
             .map(|stretch| stretch.to - stretch.from)
             .fold(0.0, f64::max)
+    }
+
+    /// A member of which nothing is asked.
+    fn unknown(part: MemberPart) -> Self {
+        Self {
+            part,
+            length: 0.0,
+            supports: Vec::new(),
+            held: Vec::new(),
+            stretches: Vec::new(),
+            sections: Vec::new(),
+            groups: Vec::new(),
+            states: Vec::new(),
+        }
     }
 
     /// A member without its responses: supports in order, places where loads act.
@@ -310,6 +334,27 @@ impl MemberActions {
     }
 }
 
+/// By case, between what a sum lies.
+#[derive(Debug, Default)]
+struct Ranges([[f64; 2]; Case::ALL.len()]);
+
+impl Ranges {
+    fn add(&mut self, case: Case, [low, high]: [f64; 2]) {
+        let [least, most] = &mut self.0[case as usize];
+        *least += low;
+        *most += high;
+    }
+
+    /// All cases times their factors.
+    fn sum(&self, factors: &Magnitudes) -> [f64; 2] {
+        let parts = self.0.iter().zip(factors);
+        parts.fold([0.0; 2], |[least, most], ([low, high], factor)| {
+            let (one, other) = (factor * low, factor * high);
+            [least + one.min(other), most + one.max(other)]
+        })
+    }
+}
+
 fn at(list: &[f64], k: usize) -> f64 {
     list.get(k).copied().unwrap_or(0.0)
 }
@@ -362,13 +407,27 @@ fn sections(length: f64, cuts: &[f64], stretches: &[Stretch]) -> Vec<(f64, usize
 /// A group of loads on the frame.
 struct FrameGroup {
     group: Group,
-    loads: LoadCase,
+    /// The forces on the unknowns.
+    forces: Sparse,
+    /// What acts between the ends of members.
+    along: LoadsByMember,
 }
 
-/// A base, and what each group of loads does on it.
-struct OnBase {
+/// A base, and how the groups of loads move the frame on it.
+struct OnBase<'a> {
     base: Base,
-    solutions: Vec<Solution>,
+    factored: &'a Factored,
+    /// As many groups at a time as are solved together.
+    movements: Vec<Vec<[f64; TOGETHER]>>,
+}
+
+/// Where the sections of a beam lie on its members.
+struct Place {
+    member: usize,
+    /// Distance from the member's start (m).
+    local: f64,
+    /// Whether it is on a member, not on the stub beyond the last node.
+    on: bool,
 }
 
 impl Solved<'_> {
@@ -380,7 +439,8 @@ impl Solved<'_> {
         let bundle = many.div_ceil(MOST_GROUPS).max(1);
         let mut groups: Vec<FrameGroup> = Vec::new();
         let mut in_bundle = 0;
-        for (column, loads) in self.loadings() {
+        for (index, (column, loads)) in self.loadings().enumerate() {
+            let forces = self.sources().of(index);
             if loads == &LoadCase::new() && column.presence == Presence::Always {
                 continue;
             }
@@ -390,13 +450,17 @@ impl Solved<'_> {
                 .filter(|last| goes_on && free(&last.group))
             {
                 Some(last) => {
-                    last.loads.add(1.0, loads);
+                    last.forces.extend_from_slice(forces);
+                    last.along.add(loads);
                     in_bundle += 1;
                 }
                 None => {
+                    let mut along = LoadsByMember::default();
+                    along.add(loads);
                     groups.push(FrameGroup {
                         group: column,
-                        loads: loads.clone(),
+                        forces: forces.to_vec(),
+                        along,
                     });
                     in_bundle = usize::from(free(&column));
                 }
@@ -410,33 +474,57 @@ impl Solved<'_> {
     /// # Errors
     /// A frame or a line without an answer.
     pub fn members(&self) -> Result<Vec<MemberActions>, AnalysisError> {
-        let groups = self.groups();
-        let bases = [Base::Soft, Base::Stiff, Base::Rigid]
+        self.members_that(|_| true)
+    }
+
+    /// The actions on every beam, joist, header and brace; of those that are not wanted their places alone.
+    ///
+    /// # Errors
+    /// A frame or a line without an answer.
+    pub fn members_that(
+        &self,
+        wanted: impl Fn(MemberPart) -> bool,
+    ) -> Result<Vec<MemberActions>, AnalysisError> {
+        let beams = 0..self.model.runs.len();
+        let asked = beams.clone().any(|k| wanted(MemberPart::Beam(k)));
+        let groups = if asked { self.groups() } else { Vec::new() };
+        let bases: Vec<OnBase<'_>> = [Base::Soft, Base::Stiff, Base::Rigid]
             .into_iter()
-            .filter_map(|base| Some((base, self.factored(base)?)))
-            .map(|(base, factored)| {
-                let solutions = groups.iter().map(|group| factored.solve(&group.loads));
-                let solutions = solutions
-                    .collect::<Result<_, _>>()
-                    .map_err(AnalysisError::Frame)?;
-                Ok(OnBase { base, solutions })
+            .filter_map(|base| {
+                let factored = self.factored(base)?;
+                let some = |groups: &[FrameGroup]| {
+                    factored.movements_together(groups.iter().map(|group| &group.forces))
+                };
+                Some(OnBase {
+                    base,
+                    factored,
+                    movements: groups.chunks(TOGETHER).map(some).collect(),
+                })
             })
-            .collect::<Result<Vec<_>, AnalysisError>>()?;
+            .collect();
         let mut members = Vec::new();
-        for k in 0..self.model.runs.len() {
-            members.push(self.beam_actions(k, &groups, &bases)?);
+        for k in beams {
+            members.push(if wanted(MemberPart::Beam(k)) {
+                self.beam_actions(k, &groups, &bases)?
+            } else {
+                MemberActions::unknown(MemberPart::Beam(k))
+            });
         }
         let mut couplings = self.model.couplings.iter();
         for (deck, part) in self.model.decks.iter().enumerate() {
             for joist in &part.joists {
                 let coupled = couplings.next().is_some_and(Option::is_some);
+                let at = joist.piece.at;
+                let own = MemberPart::Joist { deck, at };
+                if !wanted(own) {
+                    members.push(MemberActions::unknown(own));
+                    continue;
+                }
                 let settled = if coupled {
                     self.settlements(joist, &bases)?
                 } else {
                     vec![[(); Case::ALL.len()].map(|()| vec![0.0; joist.piece.places.len()])]
                 };
-                let at = joist.piece.at;
-                let own = MemberPart::Joist { deck, at };
                 members.push(self.piece_actions(own, &joist.piece, &joist.seats, &settled)?);
             }
             for header in &part.headers {
@@ -445,10 +533,14 @@ impl Solved<'_> {
                     deck,
                     at: header.at,
                 };
+                if !wanted(own) {
+                    members.push(MemberActions::unknown(own));
+                    continue;
+                }
                 members.push(self.piece_actions(own, header, &[], &[still])?);
             }
         }
-        let joints = self.joints()?;
+        let joints = self.joints_that(|joint| joint.name.starts_with("brace "))?;
         for (k, brace) in self.platform().braces().iter().enumerate() {
             let name = format!("brace {}", brace.id);
             if let Some(joint) = joints.iter().find(|joint| joint.name == name) {
@@ -487,7 +579,7 @@ impl Solved<'_> {
         &self,
         k: usize,
         groups: &[FrameGroup],
-        bases: &[OnBase],
+        bases: &[OnBase<'_>],
     ) -> Result<MemberActions, AnalysisError> {
         let (beam, run) = (&self.platform().beams()[k], &self.model.runs[k]);
         let held = self.on_top(k);
@@ -522,12 +614,31 @@ impl Solved<'_> {
             places.into_iter(),
         );
         actions.groups = groups.iter().map(|group| group.group).collect();
+        let places: Vec<Place> = actions
+            .sections
+            .iter()
+            .map(|(x, _)| run.place(*x))
+            .collect();
+        let seats = actions
+            .supports
+            .iter()
+            .map(|(station, _)| self.bears(k, run.node(*station)))
+            .collect::<Result<Vec<_>, _>>()?;
         for on in bases {
-            let row = on
-                .solutions
+            let seats = seats
                 .iter()
-                .map(|solution| self.along_beam(k, &actions, solution))
-                .collect::<Result<_, _>>()?;
+                .map(|seats| on.tensions(seats))
+                .collect::<Result<Vec<_>, _>>()?;
+            let mut row = Vec::with_capacity(groups.len());
+            for (number, group) in groups.iter().enumerate() {
+                let movements = &on.movements[number / TOGETHER];
+                let under = Under {
+                    run,
+                    movements,
+                    set: number % TOGETHER,
+                };
+                row.push(under.response(on.factored, group, &actions, &places, &seats)?);
+            }
             actions.states.push(row);
         }
         Ok(actions)
@@ -555,56 +666,29 @@ impl Solved<'_> {
         joists.chain(beams).collect()
     }
 
-    fn along_beam(
-        &self,
-        k: usize,
-        actions: &MemberActions,
-        solution: &Solution,
-    ) -> Result<Response, AnalysisError> {
-        let run = &self.model.runs[k];
-        let diagrams = run
-            .members
-            .iter()
-            .map(|member| solution.diagram(*member))
-            .collect::<Result<Vec<_>, _>>()
-            .map_err(AnalysisError::Frame)?;
-        let along = Along {
-            run,
-            diagrams: &diagrams,
+    /// The springs that carry a beam at a node, each with its stretches and what turns its tension into a force down.
+    fn bears(&self, beam: usize, node: NodeId) -> Result<Vec<Seat>, AnalysisError> {
+        let Some(factored) = self.factored(Base::Soft) else {
+            return Ok(Vec::new());
         };
-        let mut response = Response::default();
-        let mut up = Vec::with_capacity(actions.sections.len());
-        for (x, _) in &actions.sections {
-            let here = along.at(*x);
-            response.moment.push(here[0]);
-            response.sideways.push(here[1]);
-            response.shear.push(here[2]);
-            response.axial.push(here[3]);
-            up.push(here[4]);
-        }
-        response.deflection = actions.relative(&up, |x| along.at(x)[4]);
-        response.reactions = actions
-            .supports
-            .iter()
-            .map(|(station, _)| self.bears(k, run.node(*station), solution))
-            .collect::<Result<_, _>>()?;
-        Ok(response)
-    }
-
-    /// What a beam puts down on its supports at a node.
-    fn bears(&self, beam: usize, node: NodeId, solution: &Solution) -> Result<f64, AnalysisError> {
-        let mut force = 0.0;
-        for (spring, down) in self.model.seats_at(beam, node) {
-            force += down * solution.tension(spring).map_err(AnalysisError::Frame)?;
-        }
-        Ok(force)
+        let seats = self.model.seats_at(beam, node).into_iter();
+        seats
+            .map(|(spring, down)| {
+                let terms = factored.stretch_of(spring);
+                Ok(Seat {
+                    spring,
+                    down,
+                    terms: terms.map_err(AnalysisError::Frame)?,
+                })
+            })
+            .collect()
     }
 
     /// How the seats of a joist settle under whole cases, by state and case (m, up).
     fn settlements(
         &self,
         joist: &JoistLine,
-        bases: &[OnBase],
+        bases: &[OnBase<'_>],
     ) -> Result<Vec<[Vec<f64>; Case::ALL.len()]>, AnalysisError> {
         let mut all = Vec::with_capacity(bases.len());
         for on in bases {
@@ -622,40 +706,94 @@ impl Solved<'_> {
     }
 }
 
-/// The diagrams along a beam.
-struct Along<'a> {
-    run: &'a Run,
-    diagrams: &'a [Diagram],
+/// A spring that carries a beam.
+struct Seat {
+    spring: SpringId,
+    /// What turns its tension into a force of the beam down (1).
+    down: f64,
+    terms: Sparse,
 }
 
-impl Along<'_> {
-    /// Moment upright and sideways, shear, axial force and movement up at a station. On the stub beyond the last node there
-    /// is nothing to speak of, and it moves with the node.
-    fn at(&self, x: f64) -> [f64; 5] {
-        let stations = &self.run.stations;
-        let after = stations.partition_point(|station| *station <= x);
-        let member = after
-            .saturating_sub(1)
-            .min(self.diagrams.len().saturating_sub(1));
-        let (Some(diagram), Some(from), Some(to)) = (
-            self.diagrams.get(member),
-            stations.get(member),
-            stations.get(member + 1),
-        ) else {
-            return [0.0; 5];
-        };
-        let local = (x - from).clamp(0.0, to - from);
-        let up = diagram.upright.deflection.at(local);
-        if x < *from || x > *to {
-            return [0.0, 0.0, 0.0, 0.0, up];
+impl OnBase<'_> {
+    /// The forces on the unknowns whose worth under a movement is the force of a beam down on some seats.
+    fn tensions(&self, seats: &[Seat]) -> Result<Sparse, AnalysisError> {
+        let mut all = Sparse::new();
+        for seat in seats {
+            let stiffness = self.factored.frame().stiffness_of(seat.spring);
+            let factor = seat.down * stiffness.map_err(AnalysisError::Frame)?;
+            all.extend(seat.terms.iter().map(|(at, term)| (*at, term * factor)));
         }
-        [
-            diagram.upright.moment.at(local),
-            diagram.sideways.moment.at(local),
-            diagram.upright.shear.at(local),
-            diagram.axial.at(local),
-            up,
-        ]
+        Ok(all)
+    }
+}
+
+impl Run {
+    /// Where a station lies. On the stub beyond the last node there is nothing to speak of, and it moves with the node.
+    fn place(&self, x: f64) -> Place {
+        let after = self.stations.partition_point(|station| *station <= x);
+        let last = self.members.len().saturating_sub(1);
+        let member = after.saturating_sub(1).min(last);
+        let [from, to] = [self.stations[member], self.stations[member + 1]];
+        Place {
+            member,
+            local: (x - from).clamp(0.0, to - from),
+            on: (from..=to).contains(&x),
+        }
+    }
+}
+
+/// A beam under a group of loads.
+struct Under<'a> {
+    run: &'a Run,
+    movements: &'a [[f64; TOGETHER]],
+    set: usize,
+}
+
+impl Under<'_> {
+    fn response(
+        &self,
+        factored: &Factored,
+        group: &FrameGroup,
+        actions: &MemberActions,
+        places: &[Place],
+        seats: &[Sparse],
+    ) -> Result<Response, AnalysisError> {
+        let members = self.run.members.iter();
+        let along = members
+            .map(|member| factored.along_member(*member, self.movements, self.set, &group.along))
+            .collect::<Result<Vec<_>, _>>()
+            .map_err(AnalysisError::Frame)?;
+        if along.iter().all(Option::is_none) {
+            return Ok(Response::default());
+        }
+        let at = |place: &Place| {
+            let here = along[place.member].as_ref();
+            here.map_or([0.0; 5], |along| along.at(place.local))
+        };
+        let list = || Vec::with_capacity(places.len());
+        let mut response = Response {
+            moment: list(),
+            sideways: list(),
+            shear: list(),
+            axial: list(),
+            ..Response::default()
+        };
+        let mut movement = list();
+        for place in places {
+            let [moment, sideways, shear, axial, up] = at(place);
+            let inside = f64::from(u8::from(place.on));
+            response.moment.push(moment * inside);
+            response.sideways.push(sideways * inside);
+            response.shear.push(shear * inside);
+            response.axial.push(axial * inside);
+            movement.push(up);
+        }
+        response.deflection = actions.relative(&movement, |x| at(&self.run.place(x))[4]);
+        let seats = seats.iter();
+        response.reactions = seats
+            .map(|seats| worth(self.movements, seats)[self.set])
+            .collect();
+        Ok(response)
     }
 }
 

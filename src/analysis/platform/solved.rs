@@ -6,9 +6,11 @@
 use super::build::{Base, Grip, Joint, JointKind, Model};
 use super::columns::{Column, Loading, columns};
 use super::{AnalysisError, BALANCE, DeckTotals};
-use crate::analysis::frame::{Factored, LoadCase, Solution, Sparse};
+use crate::analysis::frame::{Factored, LoadCase, Solution, Sparse, SpringId};
+use crate::analysis::skyline::TOGETHER;
 use crate::model::{Action, Carrier, Case, Magnitudes, Platform, Presence};
-use nalgebra::{DMatrix, DVector, Vector3};
+use nalgebra::{DMatrix, Vector3};
+use std::ops::Range;
 
 /// A state of the foundation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
@@ -107,8 +109,7 @@ pub struct Solved<'a> {
     /// By deck, where the parts of its live load begin among the columns.
     pub(super) first_parts: Vec<usize>,
     kinds: Vec<Column>,
-    /// By column.
-    pub(super) forces: Vec<Sparse>,
+    sources: Sources,
     footings: Vec<Footing>,
     /// Cases that are present.
     cases: Vec<Case>,
@@ -134,7 +135,7 @@ impl<'a> Solved<'a> {
             model,
             columns,
             first_parts,
-            forces: Vec::new(),
+            sources: Sources::default(),
             footings: Vec::new(),
             cases,
             total,
@@ -147,13 +148,7 @@ impl<'a> Solved<'a> {
             let footing = this.footing(base)?;
             this.footings.push(footing);
         }
-        let factored = &this.footings[0].factored;
-        this.forces = this
-            .columns
-            .iter()
-            .map(|loading| factored.forces(&loading.loads))
-            .collect::<Result<_, _>>()
-            .map_err(AnalysisError::Frame)?;
+        this.sources = Sources::new(&this.model, &this.columns, &this.footings[0].factored)?;
         let own = this.footings.iter().flat_map(|footing| &footing.solutions);
         this.imbalance = own.map(balance).fold(this.vertical(), f64::max);
         if this.imbalance <= BALANCE {
@@ -292,61 +287,88 @@ impl<'a> Solved<'a> {
     /// # Errors
     /// The two ways of working out a whole case differ: a fault of the program.
     pub fn anchor(&self, index: usize) -> Result<AnchorForces, AnalysisError> {
-        let mut forces = AnchorForces {
-            states: Vec::new(),
-            crept: self.direct(index, Case::Dead as usize),
-            held_down: self.held_down(index),
-            seat_height: self.seat_height(index),
-        };
-        let own = |base: Base| {
-            let footing = self.footing_on(base)?;
-            (!self.model.grips[index].is_empty()).then(|| Own::new(self, footing, index))
-        };
-        for base in [Base::Soft, Base::Stiff, Base::Rigid] {
-            let own = own(base).transpose()?;
-            for state in State::ALL
-                .into_iter()
-                .filter(|state| state.bases().0 == base)
-            {
-                let to = state.bases().1;
-                forces.states.push(match &own {
-                    Some(own) => own.state(self, state, to)?,
-                    None => self.only_direct(index, state),
-                });
-            }
-        }
-        forces.states.sort_by_key(|state| state.state as usize);
-        if let Some(crept) = own(Base::Crept).transpose()? {
-            let dead = Case::Dead as usize;
-            forces.crept = plus(
-                forces.crept,
-                crept.triple(&crept.stretches.column(dead).into(), Base::Crept),
-            );
-        }
-        Ok(forces)
+        Ok(self.anchors(index..index + 1)?.swap_remove(0))
     }
 
-    fn only_direct(&self, index: usize, state: State) -> StateForces {
-        StateForces {
+    /// The same for several anchors that follow one another, with one reading of the factors for all.
+    ///
+    /// # Errors
+    /// As [`Solved::anchor`].
+    pub fn anchors(&self, which: Range<usize>) -> Result<Vec<AnchorForces>, AnalysisError> {
+        let mut all = which
+            .clone()
+            .map(|index| self.without_frame(index))
+            .collect::<Result<Vec<_>, _>>()?;
+        for base in [Base::Soft, Base::Stiff, Base::Rigid] {
+            let Some(footing) = self.footing_on(base) else {
+                continue;
+            };
+            let own = self.own(footing, which.clone())?;
+            for (own, forces) in own
+                .iter()
+                .zip(&mut all)
+                .filter(|(own, _)| !own.grips.is_empty())
+            {
+                for state in State::ALL
+                    .into_iter()
+                    .filter(|state| state.bases().0 == base)
+                {
+                    forces.states[state as usize] = own.state(self, state)?;
+                }
+            }
+        }
+        Ok(all)
+    }
+
+    /// What comes to an anchor straight, and its dead load once the wood has crept.
+    fn without_frame(&self, index: usize) -> Result<AnchorForces, AnalysisError> {
+        let direct = self.direct_columns(index);
+        let state = |state| StateForces {
             state,
-            columns: (0..self.columns.len())
-                .map(|column| self.direct(index, column))
-                .collect(),
+            columns: direct.clone(),
             level: Vec::new(),
             movement: Vec::new(),
             friction: Vec::new(),
+        };
+        let mut crept = self.direct(index, Case::Dead as usize);
+        for (case, solution) in self.solutions(Base::Crept) {
+            for grip in self.model.grips[index]
+                .iter()
+                .filter(|_| case == Case::Dead)
+            {
+                let tension = solution
+                    .tension(grip.spring)
+                    .map_err(AnalysisError::Frame)?;
+                crept = plus(crept, self.on_axes(index, grip.axis * tension));
+            }
         }
+        Ok(AnchorForces {
+            states: State::ALL.map(state).into(),
+            crept,
+            held_down: self.held_down(index),
+            seat_height: self.seat_height(index),
+        })
+    }
+
+    /// What each column puts straight on an anchor.
+    fn direct_columns(&self, index: usize) -> Vec<Triple> {
+        let columns = self.columns.iter();
+        columns
+            .map(|loading| self.sum_direct(index, &loading.direct))
+            .collect()
+    }
+
+    fn sum_direct(&self, index: usize, direct: &[(usize, Vector3<f64>)]) -> Triple {
+        if direct.is_empty() {
+            return [0.0; 3];
+        }
+        let own = direct.iter().filter(|(anchor, _)| *anchor == index);
+        self.on_axes(index, own.map(|(_, force)| force).sum())
     }
 
     /// What a column puts straight on an anchor.
     pub(super) fn direct(&self, index: usize, column: usize) -> Triple {
-        let force: Vector3<f64> = self.columns[column]
-            .direct
-            .iter()
-            .filter(|(anchor, _)| *anchor == index)
-            .map(|(_, force)| force)
-            .sum();
-        self.on_axes(index, force)
+        self.sum_direct(index, &self.columns[column].direct)
     }
 
     /// A force on an anchor along its axes.
@@ -391,37 +413,39 @@ impl<'a> Solved<'a> {
     /// # Errors
     /// A frame without an answer.
     pub fn joints(&self) -> Result<Vec<JointForces>, AnalysisError> {
-        let joints = self.model.joints.iter();
-        joints.map(|joint| self.joint(joint)).collect()
+        self.joints_that(|_| true)
     }
 
-    fn joint(&self, joint: &Joint) -> Result<JointForces, AnalysisError> {
-        let on = |base: Base| -> Result<Vec<f64>, AnalysisError> {
-            let Some(footing) = self.footing_on(base) else {
-                return Ok(Vec::new());
-            };
-            let terms = footing
-                .factored
-                .stretch_of(joint.spring)
-                .map_err(AnalysisError::Frame)?;
-            let movements = footing.factored.movements(&terms);
-            let k = joint.presses
-                * footing
-                    .factored
-                    .frame()
-                    .stiffness_of(joint.spring)
-                    .map_err(AnalysisError::Frame)?;
-            Ok(self
-                .forces
-                .iter()
-                .map(|force| k * dot(&movements, force))
-                .collect())
-        };
-        Ok(JointForces {
+    /// What presses on some of the joints.
+    pub(super) fn joints_that(
+        &self,
+        wanted: impl Fn(&JointForces) -> bool,
+    ) -> Result<Vec<JointForces>, AnalysisError> {
+        let named = |joint: &Joint| JointForces {
             kind: joint.kind,
             name: joint.name.clone(),
-            presses: [on(Base::Soft)?, on(Base::Stiff)?],
-        })
+            presses: [Vec::new(), Vec::new()],
+        };
+        let all = self.model.joints.iter().map(|joint| (joint, named(joint)));
+        let (own, mut forces): (Vec<&Joint>, Vec<JointForces>) =
+            all.filter(|(_, joint)| wanted(joint)).unzip();
+        for (place, base) in [Base::Soft, Base::Stiff].into_iter().enumerate() {
+            let Some(footing) = self.footing_on(base) else {
+                continue;
+            };
+            let factored = &footing.factored;
+            for (joints, forces) in own.chunks(TOGETHER).zip(forces.chunks_mut(TOGETHER)) {
+                let terms = stretches_of(factored, joints.iter().map(|joint| joint.spring))?;
+                let movements = factored.movements_together(terms.iter());
+                let worths = self.sources.worths(&movements, 0..self.columns.len());
+                for (k, (joint, force)) in joints.iter().zip(forces).enumerate() {
+                    let stiffness = factored.frame().stiffness_of(joint.spring);
+                    let factor = joint.presses * stiffness.map_err(AnalysisError::Frame)?;
+                    force.presses[place] = worths.iter().map(|worth| factor * worth[k]).collect();
+                }
+            }
+        }
+        Ok(forces)
     }
 
     /// Seats of joists that nothing ties down: what bears on each by case, the live load whole, on soft anchors (N).
@@ -479,12 +503,100 @@ impl<'a> Solved<'a> {
         self.cases.iter().copied().zip(solutions)
     }
 
+    pub(super) fn sources(&self) -> &Sources {
+        &self.sources
+    }
+
     pub(super) fn factored(&self, base: Base) -> Option<&Factored> {
         self.footing_on(base).map(|footing| &footing.factored)
     }
 }
 
-/// One anchor on one base: its stretch under every load.
+/// Everything that stretches the grips of anchors, as forces on the unknowns: the same on every base.
+#[derive(Debug, Default)]
+pub(super) struct Sources {
+    /// Where each begins in `terms`; one more entry marks the end.
+    start: Vec<usize>,
+    terms: Sparse,
+    /// First of the seats out of level, of the stems that move, of the sliding seats: before them are the columns.
+    parts: [usize; 3],
+    /// By anchor, the stretch of each of its grips.
+    grips: Vec<Vec<Sparse>>,
+}
+
+impl Sources {
+    fn new(
+        model: &Model<'_>,
+        columns: &[Loading],
+        factored: &Factored,
+    ) -> Result<Self, AnalysisError> {
+        let mut this = Self {
+            start: vec![0],
+            ..Self::default()
+        };
+        for loading in columns {
+            this.push(
+                &factored
+                    .forces(&loading.loads)
+                    .map_err(AnalysisError::Frame)?,
+            );
+        }
+        this.parts[0] = this.len();
+        for grips in &model.grips {
+            let own = stretches_of(factored, grips.iter().map(|grip| grip.spring))?;
+            this.push(own.first().unwrap_or(&Sparse::new()));
+            this.grips.push(own);
+        }
+        this.parts[1] = this.len();
+        for trunk in &model.trunks {
+            for terms in stretches_of(factored, trunk.springs.into_iter())? {
+                this.push(&terms);
+            }
+        }
+        this.parts[2] = this.len();
+        for slider in &model.sliders {
+            this.push(&slider_forces(model, factored, slider)?);
+        }
+        Ok(this)
+    }
+
+    fn push(&mut self, terms: &Sparse) {
+        self.terms.extend_from_slice(terms);
+        self.start.push(self.terms.len());
+    }
+
+    fn len(&self) -> usize {
+        self.start.len().saturating_sub(1)
+    }
+
+    /// The forces of one of them.
+    pub(super) fn of(&self, source: usize) -> &[(usize, f64)] {
+        &self.terms[self.start[source]..self.start[source + 1]]
+    }
+
+    /// The stretches of the grips of an anchor.
+    pub(super) fn grips(&self, anchor: usize) -> &[Sparse] {
+        &self.grips[anchor]
+    }
+
+    /// What each of some is worth under several movements.
+    fn worths(&self, movements: &[[f64; TOGETHER]], which: Range<usize>) -> Vec<[f64; TOGETHER]> {
+        which.map(|k| worth(movements, self.of(k))).collect()
+    }
+}
+
+/// What of each unknown stretches each of some springs.
+pub(super) fn stretches_of(
+    factored: &Factored,
+    springs: impl Iterator<Item = SpringId>,
+) -> Result<Vec<Sparse>, AnalysisError> {
+    let terms = springs.map(|spring| factored.stretch_of(spring));
+    terms
+        .collect::<Result<_, _>>()
+        .map_err(AnalysisError::Frame)
+}
+
+/// One anchor on one base: its stretch under everything.
 struct Own<'a> {
     grips: &'a [Grip],
     /// Along each grip and anchor's axis: cosines, by grip.
@@ -493,86 +605,93 @@ struct Own<'a> {
     index: usize,
     /// Movement along each grip by a unit force along each: with the anchor's own springs in place.
     flexibility: DMatrix<f64>,
-    /// By grip and column.
-    stretches: DMatrix<f64>,
-    level: DMatrix<f64>,
-    movement: DMatrix<f64>,
-    friction: DMatrix<f64>,
+    /// By grip: under each of the sources.
+    stretches: Vec<Vec<f64>>,
+}
+
+impl Solved<'_> {
+    /// Anchors that follow one another, on a base.
+    fn own(&self, footing: &Footing, which: Range<usize>) -> Result<Vec<Own<'_>>, AnalysisError> {
+        let mut all: Vec<Own<'_>> = which
+            .map(|index| Own::bare(self, footing.base, index))
+            .collect();
+        let places: Vec<[usize; 2]> = all
+            .iter()
+            .enumerate()
+            .flat_map(|(place, own)| (0..own.grips.len()).map(move |grip| [place, grip]))
+            .collect();
+        for block in places.chunks(TOGETHER) {
+            let terms = |[place, grip]: &[usize; 2]| &self.sources.grips(all[*place].index)[*grip];
+            let movements = footing.factored.movements_together(block.iter().map(terms));
+            let worths = self.sources.worths(&movements, 0..self.sources.len());
+            for (k, [place, grip]) in block.iter().enumerate() {
+                let own = &mut all[*place];
+                own.stretches[*grip] = worths.iter().map(|worth| worth[k]).collect();
+                for (other, terms) in self.sources.grips(own.index).iter().enumerate() {
+                    own.flexibility[(other, *grip)] = worth(&movements, terms)[k];
+                }
+            }
+        }
+        for own in &mut all {
+            own.agrees(self, footing)?;
+            own.scale(self);
+        }
+        Ok(all)
+    }
 }
 
 impl<'a> Own<'a> {
-    fn new(solved: &'a Solved<'_>, footing: &Footing, index: usize) -> Result<Self, AnalysisError> {
-        let (factored, base) = (&footing.factored, footing.base);
-        let stretch_of = |spring| factored.stretch_of(spring).map_err(AnalysisError::Frame);
+    fn bare(solved: &'a Solved<'_>, base: Base, index: usize) -> Self {
         let grips = &solved.model.grips[index];
-        let terms = grips
-            .iter()
-            .map(|grip| stretch_of(grip.spring))
-            .collect::<Result<Vec<_>, _>>()?;
-        let influence: Vec<Vec<f64>> = terms
-            .iter()
-            .map(|terms| factored.movements(terms))
-            .collect();
-        let across = |forces: &[Sparse]| {
-            DMatrix::from_fn(grips.len(), forces.len(), |grip, k| {
-                dot(&influence[grip], &forces[k])
-            })
-        };
-        let scaled = |terms: Sparse, k: f64| {
-            terms
-                .into_iter()
-                .map(|(at, d)| (at, d * k))
-                .collect::<Sparse>()
-        };
-        let mut level = Vec::new();
-        for grips in &solved.model.grips {
-            level.push(match grips.first() {
-                Some(grip) => scaled(stretch_of(grip.spring)?, grip.stiffness[base as usize]),
-                None => Sparse::new(),
-            });
-        }
-        let mut movement = Vec::new();
-        for trunk in &solved.model.trunks {
-            for spring in trunk.springs {
-                movement.push(scaled(stretch_of(spring)?, trunk.stiffness));
-            }
-        }
-        let friction = solved
-            .model
-            .sliders
-            .iter()
-            .map(|slider| slider_forces(solved, factored, slider))
-            .collect::<Result<Vec<_>, _>>()?;
-        let own = Self {
+        let n = grips.len();
+        Self {
             axes: grips
                 .iter()
                 .map(|grip| solved.on_axes(index, grip.axis))
                 .collect(),
-            flexibility: across(&terms),
-            stretches: across(&solved.forces),
-            level: across(&level),
-            movement: across(&movement),
-            friction: across(&friction),
+            flexibility: DMatrix::zeros(n, n),
+            stretches: vec![Vec::new(); n],
             grips,
             base,
             index,
-        };
-        own.agrees(solved, footing)?;
-        Ok(own)
+        }
+    }
+
+    /// Seats that sink and stems that move push with the stiffness that they have on the base.
+    fn scale(&mut self, solved: &Solved<'_>) {
+        let [level, movement, friction] = solved.sources.parts;
+        let model = &solved.model;
+        for stretches in &mut self.stretches {
+            for (stretch, grips) in stretches[level..movement].iter_mut().zip(&model.grips) {
+                *stretch *= grips
+                    .first()
+                    .map_or(0.0, |grip| grip.stiffness[self.base as usize]);
+            }
+            let moved = stretches[movement..friction].chunks_exact_mut(2);
+            for (pair, trunk) in moved.zip(&model.trunks) {
+                pair.iter_mut()
+                    .for_each(|stretch| *stretch *= trunk.stiffness);
+            }
+        }
     }
 
     /// The whole cases come out the same by the solutions of the loads.
     fn agrees(&self, solved: &Solved<'_>, footing: &Footing) -> Result<(), AnalysisError> {
-        for (case, solution) in solved.cases.iter().zip(&footing.solutions) {
-            let size = solution.balance().size;
-            for (row, grip) in self.grips.iter().enumerate() {
-                let parts = solved.columns.iter().enumerate();
-                let parts = parts.filter(|(_, loading)| belongs(loading, *case));
-                let stretch: f64 = parts.map(|(column, _)| self.stretches[(row, column)]).sum();
+        for (stretches, grip) in self.stretches.iter().zip(self.grips) {
+            let mut sums = [0.0; Case::ALL.len()];
+            for (loading, stretch) in solved.columns.iter().zip(stretches) {
+                let case = loading.column.case;
+                if belongs(loading, case) {
+                    sums[case as usize] += stretch;
+                }
+            }
+            for (case, solution) in solved.cases.iter().zip(&footing.solutions) {
+                let size = solution.balance().size;
                 let tension = solution
                     .tension(grip.spring)
                     .map_err(AnalysisError::Frame)?;
-                let off = (stretch * grip.stiffness[self.base as usize] - tension).abs();
+                let own = sums[*case as usize] * grip.stiffness[self.base as usize];
+                let off = (own - tension).abs();
                 if off > BALANCE * size {
                     return Err(AnalysisError::Unbalanced(off / size));
                 }
@@ -581,56 +700,52 @@ impl<'a> Own<'a> {
         Ok(())
     }
 
-    /// Forces along the anchor's axes under stretches of its grips.
-    fn triple(&self, stretch: &DVector<f64>, base: Base) -> Triple {
-        let mut sum = [0.0; 3];
-        for ((grip, axes), stretch) in self.grips.iter().zip(&self.axes).zip(stretch.iter()) {
-            let force = grip.stiffness[base as usize] * stretch;
-            (0..3).for_each(|c| sum[c] += axes[c] * force);
-        }
-        sum
-    }
-
-    /// The anchor itself on another base than the others.
-    fn state(
-        &self,
-        solved: &Solved<'_>,
-        state: State,
-        to: Base,
-    ) -> Result<StateForces, AnalysisError> {
+    /// What turns stretches of the grips into forces along the anchor's axes, itself on another base than the others.
+    fn forces_by_stretch(&self, to: Base) -> Result<Vec<Triple>, AnalysisError> {
         let n = self.grips.len();
-        let change = |k: usize| {
-            self.grips[k].stiffness[to as usize] - self.grips[k].stiffness[self.base as usize]
-        };
-        let mut system = DMatrix::identity(n, n);
+        let stiffness = |k: usize, base: Base| self.grips[k].stiffness[base as usize];
+        let mut system = DMatrix::<f64>::identity(n, n);
         for k in 0..n {
+            let change = stiffness(k, to) - stiffness(k, self.base);
             for row in 0..n {
-                system[(row, k)] += self.flexibility[(row, k)] * change(k);
+                system[(row, k)] += self.flexibility[(row, k)] * change;
             }
         }
         let Some(inverse) = system.try_inverse() else {
             return Err(AnalysisError::Unbalanced(1.0));
         };
-        let of = |stretches: &DMatrix<f64>| -> Vec<Triple> {
-            let moved = &inverse * stretches;
-            moved
-                .column_iter()
-                .map(|column| self.triple(&column.into(), to))
-                .collect()
+        let along = |k: usize, c: usize| -> f64 {
+            let rows = self.axes.iter().enumerate();
+            rows.map(|(row, axes)| axes[c] * stiffness(row, to) * inverse[(row, k)])
+                .sum()
         };
-        let columns = of(&self.stretches)
-            .into_iter()
-            .enumerate()
-            .map(|(column, triple)| plus(triple, solved.direct(self.index, column)))
-            .collect();
-        let mut level = of(&self.level);
-        // Its own seat: the ground of its first grip goes down by one.
-        let own = self.grips[0].stiffness[to as usize];
-        let mut stretch = &inverse * self.flexibility.column(0) * own;
-        stretch[0] -= 1.0;
-        level[self.index] = self.triple(&stretch, to);
-        let movement = of(&self.movement);
-        let mut friction = of(&self.friction);
+        Ok((0..n)
+            .map(|k| std::array::from_fn(|c| along(k, c)))
+            .collect())
+    }
+
+    /// The anchor itself on another base than the others.
+    fn state(&self, solved: &Solved<'_>, state: State) -> Result<StateForces, AnalysisError> {
+        let to = state.bases().1;
+        let by_stretch = self.forces_by_stretch(to)?;
+        let forces = |range: Range<usize>| -> Vec<Triple> {
+            let mut sums = vec![[0.0; 3]; range.len()];
+            for (stretches, factors) in self.stretches.iter().zip(&by_stretch) {
+                for (sum, stretch) in sums.iter_mut().zip(&stretches[range.clone()]) {
+                    (0..3).for_each(|c| sum[c] += factors[c] * stretch);
+                }
+            }
+            sums
+        };
+        let [first_level, first_movement, first_friction] = solved.sources.parts;
+        let mut columns = forces(0..first_level);
+        for (sum, loading) in columns.iter_mut().zip(&solved.columns) {
+            *sum = plus(*sum, solved.sum_direct(self.index, &loading.direct));
+        }
+        let mut level = forces(first_level..first_movement);
+        level[self.index] = self.own_seat(&by_stretch, to);
+        let movement = forces(first_movement..first_friction);
+        let mut friction = forces(first_friction..solved.sources.len());
         for (slider, triple) in solved.model.sliders.iter().zip(&mut friction) {
             if slider.anchor == self.index {
                 *triple = plus(*triple, solved.on_axes(self.index, -slider.along));
@@ -647,16 +762,28 @@ impl<'a> Own<'a> {
             friction,
         })
     }
+
+    /// Its own seat: the ground of its first grip goes down by one.
+    fn own_seat(&self, by_stretch: &[Triple], to: Base) -> Triple {
+        let own = self.grips[0].stiffness[to as usize];
+        let mut sum = [0.0; 3];
+        for (k, factors) in by_stretch.iter().enumerate() {
+            let stretch = self.flexibility[(k, 0)] * own;
+            (0..3).for_each(|c| sum[c] += factors[c] * stretch);
+        }
+        (0..3).for_each(|c| sum[c] -= self.axes[0][c] * own);
+        sum
+    }
 }
 
 /// A newton of friction on a beam, along it, and the same on the stem that its seat stands on, the other way.
 fn slider_forces(
-    solved: &Solved<'_>,
+    model: &Model<'_>,
     factored: &Factored,
     slider: &super::build::Slider,
 ) -> Result<Sparse, AnalysisError> {
     use crate::analysis::frame::Dof;
-    let trunk = solved.model.trunks[solved.model.trunk_of[slider.anchor]].node;
+    let trunk = model.trunks[model.trunk_of[slider.anchor]].node;
     let mut loads = LoadCase::new();
     for (dof, along) in [(Dof::Ux, slider.along.x), (Dof::Uy, slider.along.y)] {
         loads.node(slider.node, dof, along).node(trunk, dof, -along);
@@ -708,11 +835,15 @@ fn totals(model: &Model<'_>) -> Magnitudes {
     total
 }
 
-pub(super) fn dot(movements: &[f64], forces: &Sparse) -> f64 {
-    forces
-        .iter()
-        .map(|(at, force)| movements[*at] * force)
-        .sum()
+/// What forces are worth under several movements.
+pub(super) fn worth(movements: &[[f64; TOGETHER]], forces: &[(usize, f64)]) -> [f64; TOGETHER] {
+    let mut worth = [0.0; TOGETHER];
+    for (at, force) in forces {
+        for (sum, moved) in worth.iter_mut().zip(&movements[*at]) {
+            *sum += moved * force;
+        }
+    }
+    worth
 }
 
 pub(super) fn plus(a: Triple, b: Triple) -> Triple {

@@ -16,7 +16,7 @@ use super::demands::factor;
 use super::result::{CheckResult, Measure, MemberKind, MemberResult, Verdict};
 use crate::analysis::platform::{Envelope, MemberActions, MemberPart};
 use crate::mechanics::MechanicsError;
-use crate::model::{Case, Criteria, MemberLimitState, Platform, Standing, Timber};
+use crate::model::{Case, Criteria, Magnitudes, MemberLimitState, Platform, Standing, Timber};
 use strength::Strength;
 
 /// A member with all that its checks need.
@@ -88,6 +88,11 @@ const AXIAL: [MemberLimitState; 3] = [
     MemberLimitState::Tension,
 ];
 
+/// Whether anything is known to judge a member by.
+pub(super) fn is_known(platform: &Platform, part: MemberPart) -> bool {
+    timber(platform, part).design.is_some()
+}
+
 /// The results of every beam, and of the joists and the headers of every deck, in the order of the layout.
 pub(super) fn check(
     platform: &Platform,
@@ -147,19 +152,28 @@ fn one(
     let Some(design) = &timber.design else {
         return Ok(RULES.iter().filter_map(not_known).collect());
     };
-    let loaded = combinations.iter().map(|&combination| {
-        let row = &criteria.combinations[combination];
-        let factors = &Case::ALL.map(|case| factor(row, criteria, case));
-        let acts = |case: &Case| {
-            let group = |group: &crate::analysis::platform::Group| group.case == *case;
-            factors[*case as usize] != 0.0 && actions.groups.iter().any(group)
-        };
-        Loaded {
-            combination,
-            duration: criteria.duration(Case::ALL.into_iter().filter(acts)),
-            envelope: actions.envelope(factors),
-        }
-    });
+    let factors_of = |combination: &usize| {
+        let row = &criteria.combinations[*combination];
+        Case::ALL.map(|case| factor(row, criteria, case))
+    };
+    let rows: Vec<Magnitudes> = combinations.iter().map(factors_of).collect();
+    let envelopes = actions.envelopes(&rows);
+    let loaded =
+        combinations
+            .iter()
+            .zip(&rows)
+            .zip(envelopes)
+            .map(|((&combination, factors), envelope)| {
+                let acts = |case: &Case| {
+                    let group = |group: &crate::analysis::platform::Group| group.case == *case;
+                    factors[*case as usize] != 0.0 && actions.groups.iter().any(group)
+                };
+                Loaded {
+                    combination,
+                    duration: criteria.duration(Case::ALL.into_iter().filter(acts)),
+                    envelope,
+                }
+            });
     let member = Member {
         platform,
         criteria,

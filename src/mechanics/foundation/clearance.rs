@@ -148,6 +148,21 @@ impl ClearanceBar {
         force: Force,
         moment: Moment,
     ) -> Result<ClearanceResponse, MechanicsError> {
+        self.respond_near(force, moment, None)
+    }
+
+    /// The same, begun from where the bar touches under another load: the answer is one, however it is come by, and a
+    /// load like the other takes fewer rounds.
+    ///
+    /// # Errors
+    ///
+    /// As [`ClearanceBar::respond`].
+    pub fn respond_near(
+        &self,
+        force: Force,
+        moment: Moment,
+        near: Option<&ClearanceResponse>,
+    ) -> Result<ClearanceResponse, MechanicsError> {
         let force = force.finite("the force on the bar")?.value;
         let moment = moment.finite("the moment on the bar")?.value;
         let arm = self
@@ -158,14 +173,18 @@ impl ClearanceBar {
         let (mut touches, mut next) = (Vec::with_capacity(4), Vec::with_capacity(4));
         let mut parts = Vec::with_capacity(8 + self.beyond.len());
         let mut inward = Vec::with_capacity(8);
-        // The first round is the snug bar; from then on the clearance counts.
-        let snug = Touch {
-            from: self.loose.start,
-            to: self.loose.end,
-            side: 0.0,
-        };
-        self.solve(&[snug], face, &mut parts, &mut inward)?;
-        self.edges(&parts, &mut touches);
+        if let Some(near) = near {
+            touches.extend_from_slice(&near.touches);
+        } else {
+            // The first round is the snug bar; from then on the clearance counts.
+            let snug = Touch {
+                from: self.loose.start,
+                to: self.loose.end,
+                side: 0.0,
+            };
+            self.solve(&[snug], face, &mut parts, &mut inward)?;
+            self.edges(&parts, &mut touches);
+        }
         let close = EDGE_TOLERANCE * self.loose.length();
         for round in 0..MOST_ROUNDS {
             self.solve(&touches, face, &mut parts, &mut inward)?;

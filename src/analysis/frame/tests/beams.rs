@@ -515,3 +515,70 @@ fn a_plumb_member_bends_about_both_axes() {
     close(z, -500.0 * 2.0 / (PLANK.e * PLANK.a), ROUNDING, z.abs());
     close(turn, 7.0 * 2.0 / (PLANK.g * PLANK.j), ROUNDING, turn);
 }
+
+#[test]
+fn along_a_member_it_is_as_in_the_solution() {
+    let section = Section {
+        shear_y: Some(0.025),
+        shear_z: Some(0.025),
+        ..PLANK
+    };
+    let mut frame = Frame::new();
+    let places = [[0.0, 0.0, 0.0], [2.0, 0.5, 0.3], [4.5, 0.0, 0.1]];
+    let nodes = places.map(|place| frame.node(place));
+    let section = frame.section(section);
+    let members: Vec<MemberId> = nodes
+        .windows(2)
+        .map(|pair| {
+            frame
+                .member(pair[0], pair[1], section, Releases::NONE)
+                .unwrap()
+        })
+        .collect();
+    for dof in Dof::ALL {
+        frame.fix(nodes[0], dof);
+    }
+    frame.spring(nodes[2], Dof::Uz, 1e6);
+    let factored = frame.factorize().unwrap();
+    let mut loads = LoadCase::new();
+    loads
+        .node(nodes[2], Dof::Uy, 700.0)
+        .node(nodes[1], Dof::Rx, 40.0)
+        .point(members[0], 0.7, [30.0, -20.0, -900.0])
+        .uniform(members[0], [0.0, 15.0, -400.0]);
+    let solution = factored.solve(&loads).unwrap();
+    let forces = factored.forces(&loads).unwrap();
+    let movements = factored.movements_together([&Sparse::new(), &forces].into_iter());
+    let mut own = LoadsByMember::default();
+    own.add(&loads);
+    assert!(
+        factored
+            .along_member(members[0], &movements, 0, &LoadsByMember::default())
+            .unwrap()
+            .is_none()
+    );
+    for member in members {
+        let along = factored
+            .along_member(member, &movements, 1, &own)
+            .unwrap()
+            .unwrap();
+        let diagram = solution.diagram(member).unwrap();
+        for k in 0..=20 {
+            let x = f64::from(k) / 20.0 * frame.length(member).unwrap();
+            let exact = [
+                diagram.upright.moment.at(x),
+                diagram.sideways.moment.at(x),
+                diagram.upright.shear.at(x),
+                diagram.axial.at(x),
+                diagram.upright.deflection.at(x),
+            ];
+            let scale = [4e3, 4e3, 1e3, 1e3, 0.1];
+            for ((found, exact), scale) in along.at(x).iter().zip(exact).zip(scale) {
+                assert!(
+                    (found - exact).abs() <= ROUNDING * scale,
+                    "{found} {exact} at {x}"
+                );
+            }
+        }
+    }
+}
