@@ -19,7 +19,7 @@ const BELOW: f64 = 38.0;
 const STEM: f64 = 0.42;
 
 /// The tallest piece of stem (mm), so that the diagrams along the bar share its sheet.
-const TALLEST: f64 = 54.0;
+const TALLEST: f64 = 50.0;
 
 /// The bar along the paper.
 #[derive(Debug, Clone, PartialEq)]
@@ -131,12 +131,7 @@ impl Section<'_> {
         let (top, bottom) = (self.top, self.bottom);
         let wood = ([x(0.0), top], [right, bottom]);
         let mut group = Element::new("g")
-            .holding(pen::rect(
-                wood.0,
-                wood.1,
-                Pen::solid(0.0, "none"),
-                "#f7f0e2",
-            ))
+            .holding(pen::rect(wood.0, wood.1, Pen::NONE, "#f7f0e2"))
             .holding(grain(wood.0, wood.1));
         if soft > 0.0 {
             let (a, b) = ([x(surface), top], [x(0.0), bottom]);
@@ -278,7 +273,7 @@ impl Section<'_> {
                 SMALL,
                 Stand::Start,
             ))
-            .holding(pen::words(&said, place, TEXT, Stand::Start).with("font-weight", "600"))
+            .holding(pen::bold(&said, place, TEXT, Stand::Start))
             .holding(pen::words(
                 "wood surface, under the bark",
                 [surface + 1.2, self.top - 1.6],

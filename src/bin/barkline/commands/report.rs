@@ -11,7 +11,7 @@ const ENDINGS: &str = "end it in .html for a package with drawings, or in .md fo
 
 pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
     let (file, write) = form(common)?;
-    let checked = Checked::of(layout, false, common)?;
+    let checked = Checked::of(layout, true, common)?;
     let project = checked
         .layout
         .project
@@ -21,6 +21,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         platform: &checked.platform,
         results: &checked.results,
         document: &checked.document,
+        trees: None,
         project: &project,
         layout: checked
             .source
