@@ -14,8 +14,8 @@ use crate::units::{Show, engineering, si};
 /// Intervals for each piece of the bar.
 const INTERVALS: usize = 12;
 /// Height of a diagram and of the line of words above it (mm).
-const PANEL: f64 = 14.0;
-const WORDS: f64 = 6.0;
+const PANEL: f64 = 11.0;
+const WORDS: f64 = 5.4;
 /// Room between diagrams (mm).
 const GAP: f64 = 2.5;
 /// Room under the last one (mm).

@@ -14,12 +14,12 @@ const SIDE: f64 = 8.0;
 /// Room above it for the load (mm).
 const ABOVE: f64 = 19.0;
 /// Room below it for dimensions and the scale bar (mm).
-const BELOW: f64 = 38.0;
+const BELOW: f64 = 33.5;
 /// How much stem is drawn above and below the bar, over the largest diameter (1).
 const STEM: f64 = 0.42;
 
 /// The tallest piece of stem (mm), so that the diagrams along the bar share its sheet.
-const TALLEST: f64 = 50.0;
+const TALLEST: f64 = 45.0;
 
 /// The bar along the paper.
 #[derive(Debug, Clone, PartialEq)]
@@ -295,7 +295,7 @@ impl Section<'_> {
         let load = -anchor.sound_arm(stem).value;
         let boss = anchor.sound_boss(stem).value;
         let tip = anchor.sound_length(stem).value;
-        let row = |k: f64| self.bottom + 5.5 + 7.6 * k;
+        let row = |k: f64| self.bottom + 5.0 + 7.6 * k;
         let x = |a: f64, b: f64| [self.along.at(a), self.along.at(b)];
         let mut group = Element::new("g").holding_all(
             [load, bark, surface, boss, tip]
@@ -333,7 +333,7 @@ impl Section<'_> {
     }
 
     fn foot(&self) -> Element {
-        let y = self.bottom + 30.0;
+        let y = self.bottom + 27.0;
         let bar = ScaleBar::new(&self.along.scale, Counting::Small, self.show, 50.0);
         let note = format!("Scale {} printed at full size", self.along.scale.name);
         Element::new("g")

@@ -20,7 +20,7 @@ pub(in crate::report) const STYLE: &str = "svg .lh{stroke:#111;stroke-width:.5}s
      svg .ld{stroke:#6b6b6b;stroke-width:.18;stroke-dasharray:1.2 .8}\
      svg .la{stroke:#6b6b6b;stroke-width:.18;stroke-dasharray:4 .8 .6 .8}\
      svg .ts{font-size:2.5px}svg .tm{text-anchor:middle}svg .te{text-anchor:end}svg .tb{font-weight:600}\
-     svg .tw{paint-order:stroke;stroke:#fff;stroke-width:.9;stroke-linejoin:round}";
+     svg .tw{fill:#fff;fill-opacity:.85}";
 
 /// A kind of line: one of the classes of every drawing, or one of its own.
 #[derive(Debug, Clone, Copy)]
@@ -160,9 +160,21 @@ pub(super) fn bold(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Eleme
     written(text, at, height, stand, "tb")
 }
 
-/// Words with a white edge, so that lines behind them do not disturb.
+/// Words on a white ground, so that lines behind them do not disturb. A white edge of the letters would stand twice in
+/// what is copied from a printed page.
 pub(super) fn masked(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
-    written(text, at, height, stand, "tw")
+    let width = width(text, height);
+    let left = match stand {
+        Stand::Start => at[0],
+        Stand::Middle => at[0] - width / 2.0,
+        Stand::End => at[0] - width,
+    };
+    Element::new("g")
+        .holding(ground(
+            [left - 0.3, at[1] - height * 0.82],
+            [left + width + 0.3, at[1] + height * 0.25],
+        ))
+        .holding(words(text, at, height, stand))
 }
 
 fn written(text: &str, at: [f64; 2], height: f64, stand: Stand, class: &str) -> Element {
@@ -191,7 +203,12 @@ fn written(text: &str, at: [f64; 2], height: f64, stand: Stand, class: &str) -> 
 
 /// A white ground.
 pub(super) fn ground(a: [f64; 2], b: [f64; 2]) -> Element {
-    rect(a, b, Pen::NONE, "#fff").with("fill-opacity", "0.85")
+    Element::new("rect")
+        .at("x", a[0].min(b[0]))
+        .at("y", a[1].min(b[1]))
+        .at("width", (b[0] - a[0]).abs())
+        .at("height", (b[1] - a[1]).abs())
+        .with("class", "tw")
 }
 
 /// The width that words take (mm): an estimate, since fonts differ.

@@ -49,8 +49,8 @@ pub(super) fn draw(platform: &Platform, results: &Results, show: Show) -> String
         view.north(&mut labels),
         sheet.anchor_names(&mut labels),
         sheet.load_names(&mut labels),
-        fittings::write(&names, &mut labels),
         sheet.names(&mut labels),
+        fittings::write(&names, &mut labels),
         sheet.foot(),
     ];
     let title = format!("Plan, {}", view.scale.name);
@@ -363,7 +363,10 @@ impl Sheet<'_> {
     }
 
     fn marks(&self) -> Vec<Element> {
-        let marks = self.platform.anchors().iter().map(|anchor| {
+        // Anchors above each other share a place in plan: the worst is drawn last and is seen.
+        let mut anchors: Vec<&Anchor> = self.platform.anchors().iter().collect();
+        anchors.sort_by_key(|anchor| self.verdict(anchor));
+        let marks = anchors.into_iter().map(|anchor| {
             let at = self
                 .view
                 .at(anchor.load_point(self.platform.stem_of(anchor)));

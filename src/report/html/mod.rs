@@ -211,11 +211,17 @@ fn block(block: &Block) -> Element {
 
 /// A step: what it finds, its lines, where it comes from.
 fn worked(step: &Worked) -> Element {
-    let line = |line: &String| Element::new("code").saying(line);
+    let code = match step.lines.as_slice() {
+        [lines @ .., result] if !lines.is_empty() => Element::new("code")
+            .saying(format!("{} ", lines.join(" ")))
+            .holding(Element::new("b").saying(result)),
+        lines => Element::new("code").saying(lines.join(" ")),
+    };
     Element::new("li")
         .holding(Element::new("span").saying(&step.title))
-        .holding_all(step.lines.iter().map(line))
-        .holding(Element::new("small").saying(&step.source))
+        .saying(" ")
+        .holding(Element::new("small").saying(format!("[{}]", step.source)))
+        .holding(code)
 }
 
 fn judged(verdict: Verdict, text: &str) -> Element {
@@ -239,9 +245,9 @@ fn figure(figure: &Figure) -> Element {
         .with("role", "group")
         .with("aria-label", "drawing, scrolls sideways on a narrow screen")
         .holding_markup(figure.svg.replacen(&drawing::style().write(), "", 1));
-    Element::new("figure")
-        .holding(frame)
-        .holding(Element::new("figcaption").saying(&figure.caption))
+    let caption =
+        (!figure.caption.is_empty()).then(|| Element::new("figcaption").saying(&figure.caption));
+    Element::new("figure").holding(frame).holding_all(caption)
 }
 
 fn table(grid: &Grid) -> Element {

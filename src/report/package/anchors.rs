@@ -29,7 +29,7 @@ fn sheet(package: &Package<'_>, index: usize, anchor: &Anchor, attachment: &Atta
     let show = package.show;
     let stem = package.platform.stem_of(anchor);
     let references = References::of(attachment);
-    Section::new(
+    let section = Section::new(
         format!("anchor-{}", index + 1),
         format!("Anchor {} in {}", anchor.id, stem.id),
     )
@@ -41,15 +41,16 @@ fn sheet(package: &Package<'_>, index: usize, anchor: &Anchor, attachment: &Atta
     ))
     .with(Block::Figure(Figure {
         svg: drawing::elevation(anchor, stem, attachment, show),
-        caption: format!(
-            "Anchor {} in section along its bar, with the load that governs.",
-            anchor.id
-        ),
+        // The drawing names itself, and the sheet is full.
+        caption: String::new(),
     }))
     .with(along(anchor, stem, attachment, show))
     .with(Block::Facts(facts(anchor, stem, attachment, show)))
-    .with(Block::Table(checks(attachment, &references, show)))
-    .with(Block::List(references.written()))
+    .with(Block::Table(checks(attachment, &references, show)));
+    references
+        .written()
+        .into_iter()
+        .fold(section, Section::with)
 }
 
 fn governing(attachment: &Attachment, show: Show) -> String {
@@ -75,8 +76,8 @@ fn along(anchor: &Anchor, stem: &Stem, attachment: &Attachment, show: Show) -> B
         Ok(svg) => Block::Figure(Figure {
             svg,
             caption: format!(
-                "Along the bar under the downward part of that load, in the plane of the grain: pressure on the wood, shear and \
-                 moment in the steel. The part to the side (± {}) acts at the same time, and every check takes both.",
+                "Along the bar under the downward part of that load, in the plane of the grain. The part to the side (± {}) acts at \
+                 the same time; checks take both.",
                 print::<kind::Force>(
                     crate::units::si::newtons(attachment.load().side_n.abs()),
                     show
@@ -136,9 +137,9 @@ fn facts(
             ),
         ),
         (
-            "Line modulus K along the grain".to_owned(),
+            "Line modulus K".to_owned(),
             format!(
-                "{}, run at half and at twice",
+                "{} along the grain, run at half and at twice",
                 stress(wood.foundation_modulus())
             ),
         ),
@@ -154,20 +155,17 @@ fn facts(
         (
             "Stiffness at the load".to_owned(),
             format!(
-                "{} down, {} to the side",
+                "{} down, {} to the side; sinks {} at most",
                 stiffness(down, show),
-                stiffness(side, show)
+                stiffness(side, show),
+                length(attachment.deflection())
             ),
-        ),
-        (
-            "Largest sinking".to_owned(),
-            length(attachment.deflection()),
         ),
     ]);
     if let Some(margin) = attachment.softened_margin() {
         facts.push((
-            "Margin in wood if the outer wood softens".to_owned(),
-            format!("{} (shown, not judged)", self::down(margin)),
+            "If outer wood softens".to_owned(),
+            format!("margin in wood {} (shown, not judged)", self::down(margin)),
         ));
     }
     facts
@@ -227,12 +225,19 @@ impl<'a> References<'a> {
     }
 
     /// What the marks stand for.
-    fn written(&self) -> Vec<String> {
+    fn written(&self) -> Vec<Block> {
+        let list = |head: &str, marked: Vec<String>| {
+            (!marked.is_empty()).then(|| Block::Words(format!("{head}: {}.", marked.join(" · "))))
+        };
         let sources = self.sources.iter().enumerate();
-        let sources = sources.map(|(k, source)| format!("{}: {source}", k + 1));
+        let sources = sources.map(|(k, source)| format!("{} {source}", k + 1));
         let notes = self.notes.iter().enumerate();
-        let notes = notes.map(|(k, note)| format!("{}: {note}", letter(k)));
-        sources.chain(notes).collect()
+        let notes = notes.map(|(k, note)| format!("{} {note}", letter(k)));
+        let lists = [
+            list("Sources", sources.collect()),
+            list("Notes", notes.collect()),
+        ];
+        lists.into_iter().flatten().collect()
     }
 }
 
@@ -273,7 +278,7 @@ fn checks(attachment: &Attachment, references: &References<'_>, show: Show) -> G
             "%used",
             "#margin",
             "combination",
-            "standing",
+            "=standing",
             "see",
         ],
     )

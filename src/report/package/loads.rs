@@ -204,9 +204,8 @@ fn directed_row(action: &Action, show: Show) -> Vec<String> {
     };
     let when = match action.presence {
         Presence::Always => "always",
-        Presence::OnOff => "there or not",
-        Presence::OneOf(_) => "one of its kind at a time",
-        Presence::Turning => "there or not",
+        Presence::OnOff | Presence::Turning => "there or not",
+        Presence::OneOf(_) => "one at a time",
     };
     vec![
         action.name.clone(),

@@ -47,6 +47,9 @@ fn write_block(text: &mut String, block: &Block) {
             let (title, source) = (escaped(&step.title), escaped(&step.source));
             writeln!(text, "- {title}: {} ({source})", lines.join(" "))
         }),
+        Block::Figure(figure) if figure.caption.is_empty() => {
+            writeln!(text, "*Drawing left out.*")
+        }
         Block::Figure(figure) => writeln!(text, "*Drawing left out: {}*", escaped(&figure.caption)),
         Block::Blanks(blanks) => blanks
             .iter()

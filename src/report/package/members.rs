@@ -15,7 +15,7 @@ pub(super) fn section(package: &Package<'_>) -> Option<Section> {
     if members.is_empty() {
         return None;
     }
-    let mut section = Section::new("members", "Members").on_new_sheet();
+    let mut section = Section::new("members", "Members").on_new_sheet().tightly();
     if let Some(words) = member_summary(package.document, package.show) {
         section = section.saying(words);
     }
@@ -119,7 +119,7 @@ fn checks(members: &[&MemberPart], show: Show) -> Grid {
             "%used",
             "#margin",
             "combination",
-            "=standing",
+            "standing",
         ],
     )
     .with_rows(rows)
