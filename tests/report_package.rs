@@ -462,7 +462,12 @@ fn every_member_stands_with_all_its_checks_worst_first() {
         .sum();
     // Each has a row of cells and one of its source.
     assert_eq!(checks.len() - 1, 2 * expected);
-    for check in made.results.members().iter().flat_map(|m| m.checks()) {
+    for check in made
+        .results
+        .members()
+        .iter()
+        .flat_map(barkline::checks::MemberResult::checks)
+    {
         assert!(
             checks.iter().any(|row| row[0].contains(&check.source)),
             "{}",
