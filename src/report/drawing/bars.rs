@@ -40,8 +40,7 @@ pub(super) fn draw(title: &str, bars: &[Bar]) -> String {
     for bar in bars {
         if bar.group != group {
             group = bar.group;
-            let heading = pen::words(group, [0.0, y + 3.9], SMALL, Stand::Start);
-            rows = rows.holding(heading.with("font-weight", "700"));
+            rows = rows.holding(pen::bold(group, [0.0, y + 3.9], SMALL, Stand::Start));
             y += ROW;
         }
         rows = rows.holding(row(bar, y));
@@ -80,7 +79,6 @@ fn scale(foot: f64) -> Element {
 fn row(bar: &Bar, y: f64) -> Element {
     let base = y + 3.8;
     let name = pen::fitted(&bar.name, NAME, START - 1.5);
-    let name = pen::words(&name, [2.0, base], NAME, Stand::Start);
     let said = match bar.utilization {
         Some(used) => format!("{}  {}", up(used), bar.verdict.word()),
         None => bar.verdict.word().to_owned(),
@@ -90,24 +88,13 @@ fn row(bar: &Bar, y: f64) -> Element {
     } else {
         said
     };
-    let strong = |words: Element| {
-        if bar.governs {
-            words.with("font-weight", "700")
-        } else {
-            words
-        }
-    };
+    let words = if bar.governs { pen::bold } else { pen::words };
     let end = START + ONE * MOST + 5.0;
     Element::new("g")
-        .holding(strong(name))
+        .holding(words(&name, [2.0, base], NAME, Stand::Start))
         .holding_all(bar.utilization.map(|used| length(used, bar.verdict, y)))
         .holding(pen::mark(bar.verdict, [end, y + 2.8], 1.3))
-        .holding(strong(pen::words(
-            &said,
-            [end + 3.0, base],
-            TEXT,
-            Stand::Start,
-        )))
+        .holding(words(&said, [end + 3.0, base], TEXT, Stand::Start))
 }
 
 /// The bar itself: pale where it passes, hatched where it is to be reviewed, dark where it fails.

@@ -12,12 +12,12 @@ use crate::report::markup::Element;
 use crate::units::{Show, engineering, si};
 
 /// Intervals for each piece of the bar.
-const INTERVALS: usize = 14;
+const INTERVALS: usize = 12;
 /// Height of a diagram and of the line of words above it (mm).
-const PANEL: f64 = 15.5;
-const WORDS: f64 = 6.0;
+const PANEL: f64 = 11.0;
+const WORDS: f64 = 5.4;
 /// Room between diagrams (mm).
-const GAP: f64 = 3.0;
+const GAP: f64 = 2.5;
 /// Room under the last one (mm).
 const FOOT: f64 = 8.0;
 
@@ -166,10 +166,7 @@ fn panel(curves: &[Vec<(f64, f64)>; 2], along: &Along, top: f64, heading: &str) 
         let ends = |point: Option<&(f64, f64)>| point.map(|(x, _)| [along.at(*x), y(0.0)]);
         let inner = curve.iter().map(|(x, value)| [along.at(*x), y(*value)]);
         let first = ends(curve.first()).into_iter();
-        first
-            .chain(inner)
-            .chain(ends(curve.last()))
-            .collect::<Vec<_>>()
+        pen::curve(first.chain(inner).chain(ends(curve.last())))
     };
     Element::new("g")
         .holding(pen::polygon(&points(&curves[0]), SOFT, "#e4e1da"))

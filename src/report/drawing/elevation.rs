@@ -14,12 +14,12 @@ const SIDE: f64 = 8.0;
 /// Room above it for the load (mm).
 const ABOVE: f64 = 19.0;
 /// Room below it for dimensions and the scale bar (mm).
-const BELOW: f64 = 38.0;
+const BELOW: f64 = 33.5;
 /// How much stem is drawn above and below the bar, over the largest diameter (1).
 const STEM: f64 = 0.42;
 
 /// The tallest piece of stem (mm), so that the diagrams along the bar share its sheet.
-const TALLEST: f64 = 54.0;
+const TALLEST: f64 = 45.0;
 
 /// The bar along the paper.
 #[derive(Debug, Clone, PartialEq)]
@@ -131,12 +131,7 @@ impl Section<'_> {
         let (top, bottom) = (self.top, self.bottom);
         let wood = ([x(0.0), top], [right, bottom]);
         let mut group = Element::new("g")
-            .holding(pen::rect(
-                wood.0,
-                wood.1,
-                Pen::solid(0.0, "none"),
-                "#f7f0e2",
-            ))
+            .holding(pen::rect(wood.0, wood.1, Pen::NONE, "#f7f0e2"))
             .holding(grain(wood.0, wood.1));
         if soft > 0.0 {
             let (a, b) = ([x(surface), top], [x(0.0), bottom]);
@@ -278,7 +273,7 @@ impl Section<'_> {
                 SMALL,
                 Stand::Start,
             ))
-            .holding(pen::words(&said, place, TEXT, Stand::Start).with("font-weight", "600"))
+            .holding(pen::bold(&said, place, TEXT, Stand::Start))
             .holding(pen::words(
                 "wood surface, under the bark",
                 [surface + 1.2, self.top - 1.6],
@@ -300,7 +295,7 @@ impl Section<'_> {
         let load = -anchor.sound_arm(stem).value;
         let boss = anchor.sound_boss(stem).value;
         let tip = anchor.sound_length(stem).value;
-        let row = |k: f64| self.bottom + 5.5 + 7.6 * k;
+        let row = |k: f64| self.bottom + 5.0 + 7.6 * k;
         let x = |a: f64, b: f64| [self.along.at(a), self.along.at(b)];
         let mut group = Element::new("g").holding_all(
             [load, bark, surface, boss, tip]
@@ -338,7 +333,7 @@ impl Section<'_> {
     }
 
     fn foot(&self) -> Element {
-        let y = self.bottom + 30.0;
+        let y = self.bottom + 27.0;
         let bar = ScaleBar::new(&self.along.scale, Counting::Small, self.show, 50.0);
         let note = format!("Scale {} printed at full size", self.along.scale.name);
         Element::new("g")

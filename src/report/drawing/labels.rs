@@ -158,11 +158,11 @@ fn written(lines: &[String], height: f64, area: &Area) -> Vec<Element> {
         .enumerate()
         .map(|(k, line)| {
             let y = area.0[1] + height * (LINE * k as f64 + 0.95);
-            let words = pen::words(line, [middle, y], height, Stand::Middle);
+            let at = [middle, y];
             if k == 0 {
-                words.with("font-weight", "600")
+                pen::bold(line, at, height, Stand::Middle)
             } else {
-                words
+                pen::words(line, at, height, Stand::Middle)
             }
         })
         .collect()

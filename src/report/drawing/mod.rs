@@ -7,6 +7,7 @@
 mod bars;
 mod diagrams;
 mod elevation;
+mod fittings;
 mod labels;
 mod paper;
 mod pen;
@@ -18,9 +19,12 @@ use crate::model::{Anchor, Platform, Stem};
 use crate::units::{self, Length, Show};
 
 pub use bars::Bar;
+pub(super) use fittings::brace_ends;
+pub(super) use paper::style;
+pub(super) use pen::STYLE;
 
 /// The plan: outlines of decks, joists, beams to their width, stems with their bark, holes, anchors with their verdict,
-/// loads, dimensions, north and a scale bar.
+/// braces, posts, guards, swings, hammocks, loads, dimensions, north and a scale bar.
 ///
 /// ```rust
 /// use barkline::{Layout, report::drawing, units::Show};

@@ -168,12 +168,19 @@ pub(super) fn frame(height: f64, title: &str, description: &str) -> Element {
         .with("role", "img")
         .with("aria-label", title)
         .with("fill", pen::INK)
+        .at("font-size", pen::TEXT)
         .with(
             "font-family",
             "system-ui, 'Segoe UI', 'Helvetica Neue', Arial, sans-serif",
         )
         .holding(Element::new("title").saying(title))
         .holding(Element::new("desc").saying(description))
+        .holding(style())
+}
+
+/// The classes of every drawing: a page of many drawings has them once.
+pub(in crate::report) fn style() -> Element {
+    Element::new("style").holding_markup(pen::STYLE)
 }
 
 #[cfg(test)]

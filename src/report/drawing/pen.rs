@@ -7,8 +7,6 @@ use crate::report::markup::{Element, decimal};
 pub(super) const INK: &str = "#111";
 /// For what stands behind.
 pub(super) const GREY: &str = "#6b6b6b";
-/// For what only guides the eye.
-pub(super) const PALE: &str = "#b4b4b4";
 /// The height of words (mm), about eight points.
 pub(super) const TEXT: f64 = 2.9;
 /// The height of small words (mm), about seven points.
@@ -16,25 +14,44 @@ pub(super) const SMALL: f64 = 2.5;
 /// Width of a letter over its height, on the wide side for a common sans-serif (1).
 const LETTER: f64 = 0.56;
 
-/// A kind of line.
+/// The classes of the lines and words that stand in every drawing: each drawing carries them, a page needs them once.
+pub(in crate::report) const STYLE: &str = "svg .lh{stroke:#111;stroke-width:.5}svg .lm{stroke:#111;stroke-width:.3}\
+     svg .lf{stroke:#111;stroke-width:.18}svg .lp{stroke:#b4b4b4;stroke-width:.18}svg .lj{stroke:#8a8a8a;stroke-width:.2}\
+     svg .ld{stroke:#6b6b6b;stroke-width:.18;stroke-dasharray:1.2 .8}\
+     svg .la{stroke:#6b6b6b;stroke-width:.18;stroke-dasharray:4 .8 .6 .8}\
+     svg .ts{font-size:2.5px}svg .tm{text-anchor:middle}svg .te{text-anchor:end}svg .tb{font-weight:600}\
+     svg .tw{fill:#fff;fill-opacity:.85}";
+
+/// A kind of line: one of the classes of every drawing, or one of its own.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Pen {
-    pub(super) width: f64,
-    pub(super) colour: &'static str,
-    pub(super) dash: Option<&'static str>,
+    class: Option<&'static str>,
+    width: f64,
+    colour: &'static str,
+    dash: Option<&'static str>,
 }
 
 impl Pen {
-    pub(super) const HEAVY: Self = Self::solid(0.5, INK);
-    pub(super) const MEDIUM: Self = Self::solid(0.3, INK);
-    pub(super) const FINE: Self = Self::solid(0.18, INK);
-    pub(super) const FAINT: Self = Self::solid(0.18, PALE);
-    pub(super) const JOIST: Self = Self::solid(0.2, "#8a8a8a");
-    pub(super) const HIDDEN: Self = Self::dashed(0.18, GREY, "1.2 0.8");
-    pub(super) const AXIS: Self = Self::dashed(0.18, GREY, "4 0.8 0.6 0.8");
+    pub(super) const HEAVY: Self = Self::of_class("lh");
+    pub(super) const MEDIUM: Self = Self::of_class("lm");
+    pub(super) const FINE: Self = Self::of_class("lf");
+    pub(super) const FAINT: Self = Self::of_class("lp");
+    pub(super) const JOIST: Self = Self::of_class("lj");
+    pub(super) const HIDDEN: Self = Self::of_class("ld");
+    pub(super) const AXIS: Self = Self::of_class("la");
+    /// No line: an area alone.
+    pub(super) const NONE: Self = Self::solid(0.0, "none");
+
+    const fn of_class(class: &'static str) -> Self {
+        Self {
+            class: Some(class),
+            ..Self::NONE
+        }
+    }
 
     pub(super) const fn solid(width: f64, colour: &'static str) -> Self {
         Self {
+            class: None,
             width,
             colour,
             dash: None,
@@ -43,6 +60,7 @@ impl Pen {
 
     pub(super) const fn dashed(width: f64, colour: &'static str, dash: &'static str) -> Self {
         Self {
+            class: None,
             width,
             colour,
             dash: Some(dash),
@@ -51,8 +69,18 @@ impl Pen {
 
     /// An element drawn with this pen and filled with a colour or `none`.
     pub(super) fn draw(self, element: Element, fill: &'static str) -> Element {
+        self.stroke(element.with("fill", fill))
+    }
+
+    /// An element drawn with this pen.
+    fn stroke(self, element: Element) -> Element {
+        if let Some(class) = self.class {
+            return element.with("class", class);
+        }
+        if self.colour == "none" {
+            return element;
+        }
         let element = element
-            .with("fill", fill)
             .with("stroke", self.colour)
             .at("stroke-width", self.width);
         match self.dash {
@@ -69,7 +97,7 @@ pub(super) fn line(a: [f64; 2], b: [f64; 2], pen: Pen) -> Element {
         .at("y1", a[1])
         .at("x2", b[0])
         .at("y2", b[1]);
-    pen.draw(line, "none")
+    pen.stroke(line)
 }
 
 /// A circle.
@@ -124,19 +152,16 @@ pub(super) enum Stand {
 
 /// Words; `at` is on their base line.
 pub(super) fn words(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
-    let words = Element::new("text")
-        .at("x", at[0])
-        .at("y", at[1])
-        .at("font-size", height);
-    let words = match stand {
-        Stand::Start => words,
-        Stand::Middle => words.with("text-anchor", "middle"),
-        Stand::End => words.with("text-anchor", "end"),
-    };
-    words.saying(text)
+    written(text, at, height, stand, "")
 }
 
-/// Words on a white ground, so that lines behind them do not disturb.
+/// Bold words.
+pub(super) fn bold(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
+    written(text, at, height, stand, "tb")
+}
+
+/// Words on a white ground, so that lines behind them do not disturb. A white edge of the letters would stand twice in
+/// what is copied from a printed page.
 pub(super) fn masked(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Element {
     let width = width(text, height);
     let left = match stand {
@@ -152,9 +177,38 @@ pub(super) fn masked(text: &str, at: [f64; 2], height: f64, stand: Stand) -> Ele
         .holding(words(text, at, height, stand))
 }
 
+fn written(text: &str, at: [f64; 2], height: f64, stand: Stand, class: &str) -> Element {
+    let words = Element::new("text").at("x", at[0]).at("y", at[1]);
+    let small = height.to_bits() == SMALL.to_bits();
+    let usual = height.to_bits() == TEXT.to_bits();
+    let stand = match stand {
+        Stand::Start => "",
+        Stand::Middle => "tm",
+        Stand::End => "te",
+    };
+    let classes = [class, if small { "ts" } else { "" }, stand];
+    let classes: Vec<&str> = classes.into_iter().filter(|c| !c.is_empty()).collect();
+    let words = if classes.is_empty() {
+        words
+    } else {
+        words.with("class", classes.join(" "))
+    };
+    let words = if small || usual {
+        words
+    } else {
+        words.at("font-size", height)
+    };
+    words.saying(text)
+}
+
 /// A white ground.
 pub(super) fn ground(a: [f64; 2], b: [f64; 2]) -> Element {
-    rect(a, b, Pen::solid(0.0, "none"), "#fff").with("fill-opacity", "0.85")
+    Element::new("rect")
+        .at("x", a[0].min(b[0]))
+        .at("y", a[1].min(b[1]))
+        .at("width", (b[0] - a[0]).abs())
+        .at("height", (b[1] - a[1]).abs())
+        .with("class", "tw")
 }
 
 /// The width that words take (mm): an estimate, since fonts differ.
@@ -198,7 +252,7 @@ pub(super) fn head(from: [f64; 2], to: [f64; 2], size: f64) -> Element {
         [to[0] - ux - uy * 0.35, to[1] - uy + ux * 0.35],
         [to[0] - ux + uy * 0.35, to[1] - uy - ux * 0.35],
     ];
-    polygon(&corners, Pen::solid(0.1, INK), INK)
+    polygon(&corners, Pen::NONE, INK)
 }
 
 /// The mark of a verdict: a ring with a tick, a black square with a cross, a triangle, an empty ring.
@@ -255,7 +309,13 @@ pub(super) fn mark(verdict: Verdict, at: [f64; 2], size: f64) -> Element {
 pub(super) fn strokes(lines: impl IntoIterator<Item = [[f64; 2]; 2]>, pen: Pen) -> Element {
     let stroke = |[a, b]: [[f64; 2]; 2]| {
         let [x1, y1, x2, y2] = [a[0], a[1], b[0], b[1]].map(decimal);
-        format!("M{x1} {y1}L{x2} {y2}")
+        if x1 == x2 {
+            format!("M{x1} {y1}V{y2}")
+        } else if y1 == y2 {
+            format!("M{x1} {y1}H{x2}")
+        } else {
+            format!("M{x1} {y1}L{x2} {y2}")
+        }
     };
     let path: String = lines.into_iter().map(stroke).collect();
     pen.draw(Element::new("path").with("d", path), "none")
@@ -269,7 +329,8 @@ pub(super) fn hatch(a: [f64; 2], b: [f64; 2], step: f64, pen: Pen) -> Element {
     while start < width && step > 0.0 {
         let (from, to) = (start.max(0.0), (start + height).min(width));
         if to > from {
-            let at = |along: f64| [a[0] + along, b[1] - (along - start)];
+            // A tenth of a millimetre will do for what is only texture.
+            let at = |along: f64| [a[0] + along, b[1] - (along - start)].map(tenth);
             lines.push([at(from), at(to)]);
         }
         start += step;
@@ -277,12 +338,23 @@ pub(super) fn hatch(a: [f64; 2], b: [f64; 2], step: f64, pen: Pen) -> Element {
     strokes(lines, pen)
 }
 
+/// A place to a tenth of a millimetre.
+fn tenth(at: f64) -> f64 {
+    (at * 10.0).round() / 10.0
+}
+
+/// Places of a curve, to a twentieth of a millimetre: finer is not seen and makes the file long.
+pub(super) fn curve(points: impl IntoIterator<Item = [f64; 2]>) -> Vec<[f64; 2]> {
+    let coarse = |at: f64| (at * 20.0).round() / 20.0;
+    points.into_iter().map(|point| point.map(coarse)).collect()
+}
+
 /// A dimension along a level line at `y`: ticks, the value over it, its name under it; both to the left where the value
 /// does not fit.
 pub(super) fn level_dimension(x: [f64; 2], y: f64, value: &str, name: &str) -> Element {
     let drawn = Element::new("g")
         .holding(line([x[0], y], [x[1], y], Pen::FINE))
-        .holding_all(x.map(|x| tick([x, y])));
+        .holding(ticks(x.map(|x| [x, y])));
     if width(value, TEXT) > x[1] - x[0] {
         let beside = format!("{name} {value}");
         let place = [x[0] - 1.4, y + 1.0];
@@ -301,13 +373,14 @@ pub(super) fn plumb_dimension(x: f64, y: [f64; 2], value: &str) -> Element {
     let middle = f64::midpoint(y[0], y[1]);
     Element::new("g")
         .holding(line([x, y[0]], [x, y[1]], Pen::FINE))
-        .holding_all(y.map(|y| tick([x, y])))
+        .holding(ticks(y.map(|y| [x, y])))
         .holding(turned(value, [x - 0.9, middle], -90.0, TEXT))
 }
 
-/// The slanted tick at an end of a dimension.
-fn tick([x, y]: [f64; 2]) -> Element {
-    line([x - 0.8, y + 0.8], [x + 0.8, y - 0.8], Pen::MEDIUM)
+/// The slanted ticks at the ends of a dimension.
+fn ticks(ends: [[f64; 2]; 2]) -> Element {
+    let tick = |[x, y]: [f64; 2]| [[x - 0.8, y + 0.8], [x + 0.8, y - 0.8]];
+    strokes(ends.map(tick), Pen::MEDIUM)
 }
 
 /// Words turned by an angle (degrees, clockwise on paper) about their place.

@@ -1,5 +1,6 @@
 //! The plan: north is up.
 
+use super::fittings;
 use super::labels::{Area, Labels};
 use super::paper::{Counting, Scale, ScaleBar, WIDTH, frame};
 use super::pen::{self, INK, Pen, SMALL, Stand, TEXT};
@@ -19,6 +20,8 @@ const TALLEST: f64 = 142.0;
 const MOST_JOISTS: usize = 400;
 /// Room for the scale bar and the key (mm).
 const FOOT: f64 = 17.0;
+/// Rows of the key.
+const KEY_ROWS: usize = 4;
 
 /// Draws the plan.
 pub(super) fn draw(platform: &Platform, results: &Results, show: Show) -> String {
@@ -31,12 +34,15 @@ pub(super) fn draw(platform: &Platform, results: &Results, show: Show) -> String
         view: &view,
     };
     let mut labels = Labels::new(Area([0.0, 0.0], [WIDTH, view.foot()]));
+    let at = |point: Point| view.at(point);
+    let (fittings, names) = fittings::draw(platform, &at, &mut labels);
     let layers = [
         sheet.decks(),
         sheet.joists(),
         sheet.beams(&mut labels),
         sheet.stems(&mut labels),
         sheet.spans(&mut labels),
+        Element::new("g").holding_all(fittings),
         sheet.anchors(&mut labels),
         sheet.loads(&mut labels),
         sheet.dimensions(&mut labels),
@@ -44,6 +50,7 @@ pub(super) fn draw(platform: &Platform, results: &Results, show: Show) -> String
         sheet.anchor_names(&mut labels),
         sheet.load_names(&mut labels),
         sheet.names(&mut labels),
+        fittings::write(&names, &mut labels),
         sheet.foot(),
     ];
     let title = format!("Plan, {}", view.scale.name);
@@ -88,6 +95,12 @@ impl Bounds {
             let half = beam.timber.width.value / 2.0;
             bounds.take(beam.start, half);
             bounds.take(beam.end, half);
+        }
+        for post in platform.posts() {
+            bounds.take(post.at, 0.0);
+        }
+        for end in platform.guards().iter().flat_map(|guard| guard.along) {
+            bounds.take(end, 0.0);
         }
         for load in platform.loads() {
             match &load.place {
@@ -187,7 +200,7 @@ impl View {
                 [x + 2.5, foot - 4.0],
                 Pen::FINE,
             ))
-            .holding(pen::words("N", [x, 5.4], 3.6, Stand::Middle).with("font-weight", "700"))
+            .holding(pen::bold("N", [x, 5.4], 3.6, Stand::Middle))
     }
 }
 
@@ -213,12 +226,28 @@ impl Sheet<'_> {
     fn description(&self) -> String {
         let count = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
         let p = self.platform;
-        format!(
-            "{}, {}, {}, {}, seen from above, north up. Anchors: {}.",
+        let mut parts = vec![
             count(p.stems().len(), "stem"),
             count(p.anchors().len(), "anchor"),
             count(p.beams().len(), "beam"),
             count(p.decks().len(), "deck"),
+        ];
+        let further = [
+            (p.braces().len(), "brace"),
+            (p.posts().len(), "post"),
+            (p.guards().len(), "guard"),
+            (p.swings().len(), "swing"),
+            (p.hammocks().len(), "hammock"),
+        ];
+        parts.extend(
+            further
+                .into_iter()
+                .filter(|(n, _)| *n > 0)
+                .map(|(n, one)| count(n, one)),
+        );
+        format!(
+            "{}, seen from above, north up. Anchors: {}.",
+            parts.join(", "),
             self.results
                 .attachments()
                 .iter()
@@ -334,7 +363,10 @@ impl Sheet<'_> {
     }
 
     fn marks(&self) -> Vec<Element> {
-        let marks = self.platform.anchors().iter().map(|anchor| {
+        // Anchors above each other share a place in plan: the worst is drawn last and is seen.
+        let mut anchors: Vec<&Anchor> = self.platform.anchors().iter().collect();
+        anchors.sort_by_key(|anchor| self.verdict(anchor));
+        let marks = anchors.into_iter().map(|anchor| {
             let at = self
                 .view
                 .at(anchor.load_point(self.platform.stem_of(anchor)));
@@ -567,6 +599,7 @@ impl Sheet<'_> {
         if seats(self.platform, Seat::Sliding).next().is_some() {
             items.push((double_arrow([-3.5, 0.0], [3.5, 0.0]), "seat that slides"));
         }
+        items.extend(fittings::key(self.platform));
         let any = |of: fn(&LoadPlace) -> bool| self.platform.loads().iter().any(|l| of(&l.place));
         if any(|place| !matches!(place, LoadPlace::Line(..) | LoadPlace::Area(_))) {
             items.push((spot([0.0, 0.0]).0, "load at a point"));
@@ -579,8 +612,8 @@ impl Sheet<'_> {
             items.push((area_load(&corners), "load over an area"));
         }
         Element::new("g").holding_all(items.into_iter().enumerate().map(|(k, (drawn, name))| {
-            let (column, row) = (k / 4, k % 4);
-            let at = [88.0 + 42.0 * column as f64, y + 0.6 + 3.9 * row as f64];
+            let (column, row) = (k / KEY_ROWS, k % KEY_ROWS);
+            let at = [72.0 + 33.0 * column as f64, y + 0.6 + 3.9 * row as f64];
             Element::new("g")
                 .with(
                     "transform",

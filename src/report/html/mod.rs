@@ -1,7 +1,8 @@
 //! The package as one HTML file: no script, no network, nothing beside it. Written so that it parses as XML as well.
 
-use super::markup::Element;
-use super::package::block::{Block, Figure, Grid, Holds, Row, Section};
+use super::drawing;
+use super::markup::{Element, decimal};
+use super::package::block::{Block, Figure, Grid, Holds, Row, Section, Worked};
 use super::package::{Package, sections};
 use crate::checks::Verdict;
 
@@ -10,6 +11,9 @@ const STYLE: &str = include_str!("style.css");
 
 /// The longest text (letters) of a list of facts that stands in two columns.
 const SHORT: usize = 44;
+
+/// How much is used where a bar in a table ends (1): one, the limit, is at two thirds of it.
+const BAR: f64 = 1.5;
 
 /// A table of this many columns scrolls on a narrow screen, and is not squeezed into it.
 const WIDE: usize = 4;
@@ -27,6 +31,7 @@ const WIDE: usize = 4;
 ///     platform: &platform,
 ///     results: &results,
 ///     document: &CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
+///     trees: None,
 ///     project: &layout.project.as_ref().map_or_else(Project::default, Project::from),
 ///     layout: text,
 ///     show: Show::Us,
@@ -57,7 +62,11 @@ fn head(package: &Package<'_>) -> Element {
             &format!("barkline {}", package.document.program),
         ))
         .holding(Element::new("title").saying(format!("{}: calculation package", package.title())))
-        .holding(Element::new("style").holding_markup(format!("{STYLE}{}", running(package))))
+        .holding(Element::new("style").holding_markup(format!(
+            "{STYLE}{}\n{}",
+            drawing::STYLE,
+            running(package)
+        )))
 }
 
 /// The foot of every printed sheet, where the browser prints the boxes of a page's margin.
@@ -139,10 +148,11 @@ fn footer(package: &Package<'_>) -> Element {
 fn section(section: &Section, stamp: &str) -> Element {
     let heading = format!("{}-heading", section.id);
     let own = Element::new("section").with("id", section.id.as_str());
-    let own = if section.new_sheet {
-        own.with("class", "sheet")
-    } else {
-        own
+    let own = match (section.new_sheet, section.tight) {
+        (true, true) => own.with("class", "sheet tight"),
+        (true, false) => own.with("class", "sheet"),
+        (false, true) => own.with("class", "tight"),
+        (false, false) => own,
     };
     own.with("aria-labelledby", heading.as_str())
         .holding(Element::new("p").with("class", "stamp").saying(stamp))
@@ -178,6 +188,9 @@ fn block(block: &Block) -> Element {
         }
         Block::Table(grid) => table(grid),
         Block::Figure(drawn) => figure(drawn),
+        Block::Steps(steps) => Element::new("ol")
+            .with("class", "steps")
+            .holding_all(steps.iter().map(worked)),
         Block::Blanks(blanks) => {
             let row = |(name, lines): &(&str, usize)| {
                 let height = format!("height:{}mm", 8 * lines);
@@ -194,6 +207,21 @@ fn block(block: &Block) -> Element {
             .with("tabindex", "0")
             .holding(Element::new("code").saying(text)),
     }
+}
+
+/// A step: what it finds, its lines, where it comes from.
+fn worked(step: &Worked) -> Element {
+    let code = match step.lines.as_slice() {
+        [lines @ .., result] if !lines.is_empty() => Element::new("code")
+            .saying(format!("{} ", lines.join(" ")))
+            .holding(Element::new("b").saying(result)),
+        lines => Element::new("code").saying(lines.join(" ")),
+    };
+    Element::new("li")
+        .holding(Element::new("span").saying(&step.title))
+        .saying(" ")
+        .holding(Element::new("small").saying(format!("[{}]", step.source)))
+        .holding(code)
 }
 
 fn judged(verdict: Verdict, text: &str) -> Element {
@@ -216,10 +244,10 @@ fn figure(figure: &Figure) -> Element {
         .with("tabindex", "0")
         .with("role", "group")
         .with("aria-label", "drawing, scrolls sideways on a narrow screen")
-        .holding_markup(&figure.svg);
-    Element::new("figure")
-        .holding(frame)
-        .holding(Element::new("figcaption").saying(&figure.caption))
+        .holding_markup(figure.svg.replacen(&drawing::style().write(), "", 1));
+    let caption =
+        (!figure.caption.is_empty()).then(|| Element::new("figcaption").saying(&figure.caption));
+    Element::new("figure").holding(frame).holding_all(caption)
 }
 
 fn table(grid: &Grid) -> Element {
@@ -254,7 +282,22 @@ fn of_class(cell: Element, holds: Holds) -> Element {
         Holds::Words => cell,
         Holds::Figures => cell.with("class", "n"),
         Holds::Keys => cell.with("class", "k"),
+        Holds::Used => cell.with("class", "n u"),
     }
+}
+
+/// A bar beside a figure: the line across it is the limit; what is longer than the bar is cut off.
+fn bar((used, verdict): (f64, Verdict)) -> Element {
+    let share = (used / BAR * 100.0).clamp(0.0, 100.0);
+    let class = match verdict {
+        Verdict::Fail => "bar fail",
+        Verdict::Review => "bar review",
+        Verdict::Pass | Verdict::NotNeeded => "bar",
+    };
+    Element::new("i")
+        .with("class", class)
+        .with("aria-hidden", "true")
+        .holding(Element::new("b").with("style", format!("width:{}%", decimal(share))))
 }
 
 /// A row with what is written under it: they stay on one sheet.
@@ -269,7 +312,11 @@ fn rows(row: &Row, columns: &[(String, Holds)]) -> Element {
             Element::new("td")
         };
         let holds = columns.get(k).map_or(Holds::Words, |column| column.1);
-        of_class(cell, holds).saying(text)
+        let cell = of_class(cell, holds).saying(text);
+        match (holds, row.used) {
+            (Holds::Used, Some(used)) => cell.holding(bar(used)),
+            _ => cell,
+        }
     };
     let line = Element::new("tr").holding_all(row.cells.iter().enumerate().map(cell));
     let body = Element::new("tbody");

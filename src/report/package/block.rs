@@ -13,6 +13,8 @@ pub(in crate::report) struct Section {
     pub(in crate::report) title: String,
     /// Whether it begins on a new sheet.
     pub(in crate::report) new_sheet: bool,
+    /// Whether it is printed closely.
+    pub(in crate::report) tight: bool,
     /// What is in it.
     pub(in crate::report) blocks: Vec<Block>,
 }
@@ -24,6 +26,7 @@ impl Section {
             id: id.into(),
             title: title.into(),
             new_sheet: false,
+            tight: false,
             blocks: Vec::new(),
         }
     }
@@ -31,6 +34,12 @@ impl Section {
     /// The same, beginning on a new sheet.
     pub(super) fn on_new_sheet(mut self) -> Self {
         self.new_sheet = true;
+        self
+    }
+
+    /// The same, printed closely.
+    pub(super) fn tightly(mut self) -> Self {
+        self.tight = true;
         self
     }
 
@@ -63,10 +72,23 @@ pub(in crate::report) enum Block {
     Table(Grid),
     /// A drawing.
     Figure(Figure),
+    /// Steps of a calculation, in their order.
+    Steps(Vec<Worked>),
     /// Blanks to fill in by hand: what goes there, and how many lines it needs.
     Blanks(Vec<(&'static str, usize)>),
     /// A text that stands as it was written.
     Verbatim(String),
+}
+
+/// A step of a calculation in words.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::report) struct Worked {
+    /// What it finds.
+    pub(in crate::report) title: String,
+    /// The equation in symbols and with numbers, or how it was found.
+    pub(in crate::report) lines: Vec<String>,
+    /// Source and standing.
+    pub(in crate::report) source: String,
 }
 
 /// A drawing and its caption.
@@ -87,6 +109,8 @@ pub(in crate::report) enum Holds {
     Figures,
     /// Words of the program, which are not broken.
     Keys,
+    /// How much is used, in figures and as a bar.
+    Used,
 }
 
 /// A table in words: the first cell of every row is its head.
@@ -109,25 +133,33 @@ pub(in crate::report) struct Row {
     pub(in crate::report) strong: bool,
     /// What is written under it, over the whole width.
     pub(in crate::report) detail: Option<String>,
+    /// What its bar shows, where it has a column for one: how much is used, and the verdict.
+    pub(in crate::report) used: Option<(f64, Verdict)>,
 }
 
 impl From<Vec<String>> for Row {
     fn from(cells: Vec<String>) -> Self {
         Self {
             cells,
-            strong: false,
-            detail: None,
+            ..Self::default()
         }
     }
 }
 
 impl Grid {
-    /// A table without rows. A column whose head begins with `#` holds figures, with `=` keys.
+    /// A table without rows. A column whose head begins with `#` holds figures, with `=` keys, with
+    /// `%` what is used.
     pub(super) fn new(caption: impl Into<String>, columns: &[&str]) -> Self {
-        let head = |name: &&str| match (name.strip_prefix('#'), name.strip_prefix('=')) {
-            (Some(name), _) => (name.to_owned(), Holds::Figures),
-            (_, Some(name)) => (name.to_owned(), Holds::Keys),
-            _ => ((*name).to_owned(), Holds::Words),
+        let head = |name: &&str| {
+            let kinds = [
+                ('#', Holds::Figures),
+                ('=', Holds::Keys),
+                ('%', Holds::Used),
+            ];
+            let marked = kinds
+                .into_iter()
+                .find_map(|(mark, holds)| Some((name.strip_prefix(mark)?.to_owned(), holds)));
+            marked.unwrap_or_else(|| ((*name).to_owned(), Holds::Words))
         };
         Self {
             caption: caption.into(),

@@ -10,12 +10,15 @@ const NOT_SEALED: &str = "This package is not sealed and not a design approval. 
 /// The cover.
 pub(super) fn section(package: &Package<'_>) -> Section {
     let document = package.document;
-    let mut section = Section::new("cover", "Verdict")
-        .with(Block::Verdict(
-            document.verdict,
-            summary(document, package.show),
-        ))
-        .with(Block::Facts(title_block(package)))
+    let mut section = Section::new("cover", "Verdict").with(Block::Verdict(
+        document.verdict,
+        summary(document, package.show),
+    ));
+    let given = title_block(package);
+    if !given.is_empty() {
+        section = section.with(Block::Facts(given));
+    }
+    section = section
         .with(Block::Facts(identity(package)))
         .saying(NOT_SEALED);
     let also = reviews(document, package.show);
@@ -29,6 +32,7 @@ pub(super) fn section(package: &Package<'_>) -> Section {
         .with(Block::List(document.cautions.clone()))
 }
 
+/// What the layout says of the project; nothing where it says nothing.
 fn title_block(package: &Package<'_>) -> Vec<(String, String)> {
     let project = package.project;
     let given = [
@@ -39,11 +43,10 @@ fn title_block(package: &Package<'_>) -> Vec<(String, String)> {
         ("Date", &project.date),
         ("Permit", &project.permit),
     ];
-    let dash = || "–".to_owned();
     let facts = given
         .into_iter()
-        .map(|(name, text)| (name.to_owned(), text.clone().unwrap_or_else(dash)));
-    facts.collect()
+        .filter_map(|(name, text)| Some((name.to_owned(), text.clone()?)));
+    facts.filter(|(_, text)| !text.trim().is_empty()).collect()
 }
 
 /// What made the package, and of what.

@@ -121,7 +121,7 @@ fn combinations(package: &Package<'_>) -> Grid {
                     row.source.clone(),
                 ],
                 strong: used,
-                detail: None,
+                ..Row::default()
             }
         });
     Grid::new(
@@ -149,7 +149,7 @@ fn factors(package: &Package<'_>, criteria: &CriteriaPart) -> Grid {
                 factor.source.clone(),
             ],
             strong: factor.changed,
-            detail: None,
+            ..Row::default()
         }
     });
     Grid::new(

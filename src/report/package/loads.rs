@@ -3,7 +3,8 @@
 use super::Package;
 use super::block::{Block, Grid, Holds, Row, Section};
 use crate::checks::Reaction;
-use crate::model::{Case, Deck, Load, LoadPlace, Magnitudes};
+use crate::loads;
+use crate::model::{Action, Case, Deck, Load, LoadPlace, Magnitudes, Presence};
 use crate::report::Quantity;
 use crate::units::{Show, engineering, kind, print, si, us};
 
@@ -12,6 +13,9 @@ const PERSON: f64 = 175.0;
 
 /// A load smaller than this is none (N).
 const NOTHING: f64 = 1e-6;
+
+/// What the sum of forces that cancel may leave (1).
+const ROUNDING: f64 = 1e-9;
 
 /// The loads.
 pub(super) fn section(package: &Package<'_>) -> Section {
@@ -25,6 +29,13 @@ pub(super) fn section(package: &Package<'_>) -> Section {
         section
     } else {
         section.with(Block::Table(given(package)))
+    };
+    let section = match loads::actions(package.platform, package.results.criteria()) {
+        Ok(actions) if actions.is_empty() => section,
+        Ok(actions) => section.with(Block::Table(directed(package, &actions))),
+        Err(error) => section.saying(format!(
+            "The loads with a direction can not be listed: {error}."
+        )),
     };
     section
         .with(Block::Table(by_case(package)))
@@ -140,6 +151,73 @@ fn acting(magnitudes: &Magnitudes) -> impl Iterator<Item = (Case, f64)> + '_ {
         .filter(|(_, value)| value.abs() >= NOTHING)
 }
 
+/// People who push and sway, wind, swings, hammocks: every force with a direction.
+fn directed(package: &Package<'_>, actions: &[Action]) -> Grid {
+    let show = package.show;
+    let unit = unit(show);
+    let mut rows = Vec::new();
+    let mut turning = false;
+    for action in actions {
+        // The second component of a force that may point anywhere says nothing more than the first.
+        turning = action.presence == Presence::Turning && !turning;
+        if action.presence == Presence::Turning && !turning {
+            continue;
+        }
+        rows.push(directed_row(action, show));
+    }
+    let heads = [
+        "load".to_owned(),
+        "case".to_owned(),
+        "when".to_owned(),
+        format!("#sideways ({unit})"),
+        "toward".to_owned(),
+        format!("#most at one place ({unit})"),
+        format!("#down ({unit})"),
+    ];
+    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+    Grid::new(
+        "Loads with a direction. Beside them every attachment takes the least sideways load of the criteria.",
+        &heads,
+    )
+    .with_rows(rows)
+}
+
+fn directed_row(action: &Action, show: Show) -> Vec<String> {
+    let mut sum = [0.0; 3];
+    let mut most = 0.0_f64;
+    for part in &action.parts {
+        let [east, north, up] = part.force;
+        sum = [sum[0] + east, sum[1] + north, sum[2] + up];
+        most = most.max(east.hypot(north));
+    }
+    let [east, north, up] = sum;
+    let level = east.hypot(north);
+    // Forces that cancel leave rounding.
+    let level = if level <= ROUNDING * most { 0.0 } else { level };
+    let toward = match action.presence {
+        Presence::Turning => "any way".to_owned(),
+        _ if level == 0.0 => "–".to_owned(),
+        _ => {
+            let degrees = east.atan2(north).to_degrees().rem_euclid(360.0).round();
+            format!("{:.0}°", if degrees >= 360.0 { 0.0 } else { degrees })
+        }
+    };
+    let when = match action.presence {
+        Presence::Always => "always",
+        Presence::OnOff | Presence::Turning => "there or not",
+        Presence::OneOf(_) => "one at a time",
+    };
+    vec![
+        action.name.clone(),
+        action.case.symbol().to_owned(),
+        when.to_owned(),
+        force(level, show),
+        toward,
+        force(most, show),
+        force(-up, show),
+    ]
+}
+
 /// What acts in each case: on each deck, on beams and anchors alone, on everything.
 fn by_case(package: &Package<'_>) -> Grid {
     let total = package.results.total();
@@ -174,7 +252,7 @@ fn by_case(package: &Package<'_>) -> Grid {
     let heads: Vec<String> = std::iter::once("part".to_owned()).chain(heads).collect();
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
     Grid::new(
-        "Loads by case, downward: D weight, L people and use, Lr roof, S snow, R rain, W wind, E earthquake.",
+        "Loads by case, downward: D weight, L people and use, Lr roof, S snow, R rain, W wind, E earthquake, Z people who sway.",
         &heads,
     )
     .with_rows(rows)
@@ -224,10 +302,12 @@ fn people(package: &Package<'_>) -> Vec<String> {
 /// The largest load of each attachment in each combination.
 fn by_combination(package: &Package<'_>) -> Grid {
     let show = package.show;
-    let rows = package.document.attachments.iter().flat_map(|part| {
-        part.reactions.iter().map(move |reaction| {
-            let governs = reaction.combination == part.combination;
-            row(&part.anchor, reaction, governs, show)
+    let rows = package.results.attachments().iter().flat_map(|own| {
+        own.reactions().iter().map(move |reaction| {
+            let governs = reaction.combination == own.load().combination;
+            let mut full = own.full_reactions().iter();
+            let full = full.find(|full| full.combination == reaction.combination);
+            row(own.anchor(), reaction, full, governs, show)
         })
     });
     let unit = unit(show);
@@ -239,18 +319,31 @@ fn by_combination(package: &Package<'_>) -> Grid {
             (format!("side ± ({unit})"), Holds::Figures),
             (format!("out ({unit})"), Holds::Figures),
             (format!("together ({unit})"), Holds::Figures),
+            ("full: down".to_owned(), Holds::Figures),
+            ("side".to_owned(), Holds::Figures),
+            ("out".to_owned(), Holds::Figures),
         ]
         .to_vec(),
         ..Grid::new(
             "Load on each attachment by combination, the largest over all bounds of the foundation: down along the grain, \
-             across either way, along the bar pulling out.",
+             across either way, along the bar pulling out. Full: the same with all of the live load everywhere and nothing that \
+             points sideways.",
             &[],
         )
     }
     .with_rows(rows)
 }
 
-fn row(anchor: &str, reaction: &Reaction, governs: bool, show: Show) -> Row {
+fn row(
+    anchor: &str,
+    reaction: &Reaction,
+    full: Option<&Reaction>,
+    governs: bool,
+    show: Show,
+) -> Row {
+    let full = |part: fn(&Reaction) -> f64| {
+        full.map_or_else(|| "–".to_owned(), |full| force(part(full), show))
+    };
     let name = &reaction.combination;
     let name = if governs {
         format!("{name} (governs)")
@@ -265,8 +358,11 @@ fn row(anchor: &str, reaction: &Reaction, governs: bool, show: Show) -> Row {
             force(reaction.side_n.abs(), show),
             force(reaction.out_n, show),
             force(reaction.resultant(), show),
+            full(|full| full.down_n),
+            full(|full| full.side_n.abs()),
+            full(|full| full.out_n),
         ],
         strong: governs,
-        detail: None,
+        ..Row::default()
     }
 }

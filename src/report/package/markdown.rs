@@ -42,6 +42,14 @@ fn write_block(text: &mut String, block: &Block) {
         Block::Facts(facts) => facts.iter().try_for_each(|(name, words)| {
             writeln!(text, "- {}: {}", escaped(name), escaped(words))
         }),
+        Block::Steps(steps) => steps.iter().try_for_each(|step| {
+            let lines: Vec<String> = step.lines.iter().map(|line| escaped(line)).collect();
+            let (title, source) = (escaped(&step.title), escaped(&step.source));
+            writeln!(text, "- {title}: {} ({source})", lines.join(" "))
+        }),
+        Block::Figure(figure) if figure.caption.is_empty() => {
+            writeln!(text, "*Drawing left out.*")
+        }
         Block::Figure(figure) => writeln!(text, "*Drawing left out: {}*", escaped(&figure.caption)),
         Block::Blanks(blanks) => blanks
             .iter()
@@ -71,7 +79,7 @@ fn write_grid(text: &mut String, grid: &Grid) {
     let heads = grid.columns.iter().map(|(name, _)| escaped(name));
     text.push_str(&record(heads.chain(extra("source and note"))));
     let rules = grid.columns.iter().map(|(_, holds)| {
-        if *holds == Holds::Figures {
+        if matches!(holds, Holds::Figures | Holds::Used) {
             "--:"
         } else {
             "---"

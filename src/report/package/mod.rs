@@ -9,22 +9,26 @@ mod attachments;
 pub(super) mod block;
 mod cover;
 mod criteria;
-
+mod joints;
 mod limits;
 mod loads;
 mod markdown;
+mod members;
+mod movement;
 mod plan;
 mod review;
 mod sources;
 mod standings;
 mod stems;
+mod worked;
 mod written;
 
 use super::CheckDocument;
 use crate::checks::Results;
+use crate::checks::stems::Trees;
 use crate::input::layout;
 use crate::model::Platform;
-use crate::units::Show;
+use crate::units::{Length, Show, feet_and_sixteenths, kind, print};
 use block::Section;
 
 pub use markdown::package_markdown;
@@ -69,6 +73,8 @@ pub struct Package<'a> {
     pub results: &'a Results,
     /// The record of those results.
     pub document: &'a CheckDocument,
+    /// What the trees do, where it was worked out.
+    pub trees: Option<&'a Trees>,
     /// The title block.
     pub project: &'a Project,
     /// The layout as it was written; its digest is that of the record.
@@ -112,8 +118,17 @@ impl Package<'_> {
     }
 }
 
+/// A length to set out by.
+fn tape(length: Length, show: Show) -> String {
+    match show {
+        Show::Us => feet_and_sixteenths(length),
+        Show::Si => print::<kind::Length>(length, show),
+    }
+}
+
 /// The sections, in the order in which they are read.
 pub(super) fn sections(package: &Package<'_>) -> Vec<Section> {
+    let workings = worked::workings(package);
     let mut sections = vec![
         cover::section(package),
         criteria::section(package),
@@ -121,11 +136,15 @@ pub(super) fn sections(package: &Package<'_>) -> Vec<Section> {
         plan::section(package),
         attachments::section(package),
     ];
-    sections.extend(anchors::sections(package));
+    sections.extend(joints::losses(package));
+    sections.extend(anchors::sections(package, &workings));
+    sections.extend(members::section(package));
+    sections.extend(joints::section(package));
+    sections.push(stems::section(package));
+    sections.extend(package.trees.map(|trees| movement::section(package, trees)));
     sections.extend([
-        stems::section(package),
         standings::section(package),
-        sources::section(package),
+        sources::section(package, &workings),
         limits::section(package),
         written::section(package),
         review::section(package),

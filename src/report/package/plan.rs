@@ -1,10 +1,10 @@
 //! The plan, and where everything stands.
 
-use super::Package;
 use super::block::{Block, Figure, Grid, Section};
-use crate::model::{Beam, Carrier, Seat};
+use super::{Package, tape};
+use crate::model::{Beam, Carrier, Hold, Point, Seat};
 use crate::report::drawing;
-use crate::units::{Length, Show, engineering, feet_and_sixteenths, kind, print};
+use crate::units::{Length, engineering, kind, print};
 
 /// The plan.
 pub(super) fn section(package: &Package<'_>) -> Section {
@@ -14,23 +14,27 @@ pub(super) fn section(package: &Package<'_>) -> Section {
         .with(Block::Figure(Figure {
             svg,
             caption: "Plan, north up. Stems with their bark, anchors to their size with the part of them that is used, beams to \
-                      their width, joists as lines."
+                      their width, joists as lines, braces dashed below them."
                 .to_owned(),
         }))
         .with(Block::Table(stems(package)))
         .with(Block::Table(anchors(package)));
-    if package.platform.beams().is_empty() {
+    let section = if package.platform.beams().is_empty() {
         section
     } else {
         section.with(Block::Table(beams(package)))
-    }
-}
-
-/// A length to set out by.
-fn tape(length: Length, show: Show) -> String {
-    match show {
-        Show::Us => feet_and_sixteenths(length),
-        Show::Si => print::<kind::Length>(length, show),
+    };
+    let further = further(package);
+    if further.is_empty() {
+        section
+    } else {
+        section.with(Block::Table(
+            Grid::new(
+                "Posts and guards, swings and hammocks.",
+                &["what", "where", "size"],
+            )
+            .with_rows(further),
+        ))
     }
 }
 
@@ -140,4 +144,70 @@ fn seats(package: &Package<'_>, beam: &Beam) -> String {
         )
     });
     seats.collect::<Vec<_>>().join("; ")
+}
+
+/// Posts, guards, swings and hammocks: what, where, how large.
+fn further(package: &Package<'_>) -> Vec<Vec<String>> {
+    let show = package.show;
+    let platform = package.platform;
+    let place = |point: Point| {
+        let [east, north] = [point.east, point.north].map(|length| tape(length, show));
+        format!("east {east}, north {north}")
+    };
+    let on_beam = |beam: usize, station: Length| {
+        let id = platform.beams().get(beam).map_or("", |beam| &beam.id);
+        format!("beam {id} at {}", tape(station, show))
+    };
+    let hold = |hold: Hold| match hold {
+        Hold::Anchor(index) => {
+            let id = platform.anchors().get(index).map_or("", |own| &own.id);
+            format!("anchor {id}")
+        }
+        Hold::Beam { beam, station } => on_beam(beam, station),
+    };
+    let posts = platform.posts().iter().map(|post| {
+        let stiff = match post.stiffness {
+            Some(stiffness) => super::anchors::stiffness(stiffness, show),
+            None => "taken as stiff".to_owned(),
+        };
+        vec![format!("post {}", post.id), place(post.at), stiff]
+    });
+    let guards = platform.guards().iter().map(|guard| {
+        let deck = platform.decks().get(guard.deck).map_or("", |own| &own.id);
+        let [a, b] = guard.along.map(place);
+        vec![
+            format!("guard {}", guard.id),
+            format!("deck {deck}, from {a} to {b}"),
+            format!(
+                "{} high, {:.0} % solid",
+                tape(guard.height, show),
+                guard.solidity * 100.0
+            ),
+        ]
+    });
+    let swings = platform.swings().iter().map(|swing| {
+        vec![
+            format!("swing {}", swing.id),
+            on_beam(swing.beam, swing.station),
+            format!(
+                "rider {}, to {} from plumb, along {}°",
+                print::<kind::Force>(swing.rider, show),
+                print::<kind::Angle>(swing.to, show),
+                engineering(degrees(swing.along.value))
+            ),
+        ]
+    });
+    let hammocks = platform.hammocks().iter().map(|hammock| {
+        let [a, b] = hammock.ends.map(hold);
+        vec![
+            format!("hammock {}", hammock.id),
+            format!("{a} to {b}"),
+            format!(
+                "{} in it, sags {}",
+                print::<kind::Force>(hammock.weight, show),
+                tape(hammock.sag, show)
+            ),
+        ]
+    });
+    posts.chain(guards).chain(swings).chain(hammocks).collect()
 }

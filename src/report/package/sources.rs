@@ -2,13 +2,16 @@
 
 use super::Package;
 use super::block::{Block, Grid, Row, Section};
+use super::worked::{self, Working};
 use crate::model::NOT_READ;
 use crate::report::FactorPart;
 use crate::tables::{self, Read, Source};
 
 /// The sources that this package cites.
-pub(super) fn section(package: &Package<'_>) -> Section {
-    let cited = cited(package);
+pub(super) fn section(package: &Package<'_>, workings: &[Working]) -> Section {
+    let mut citations = citations(package);
+    citations.extend(worked::sources(package, workings));
+    let cited = cited(&citations);
     let documents = tables::sources()
         .iter()
         .filter(|source| cited.iter().any(|id| *id == source.id));
@@ -47,8 +50,8 @@ fn row(source: &Source) -> Row {
             source.publisher.clone(),
             read.to_owned(),
         ],
-        strong: false,
         detail: Some(source.note.clone()).filter(|note| !note.is_empty()),
+        ..Row::default()
     }
 }
 
@@ -56,6 +59,7 @@ fn row(source: &Source) -> Row {
 fn citations<'a>(package: &'a Package<'_>) -> Vec<&'a str> {
     let document = package.document;
     let checks = document.attachments.iter().flat_map(|part| &part.checks);
+    let of_members = document.members.iter().flat_map(|part| &part.checks);
     let criteria = &document.criteria;
     let read = |(key, _): &(&String, &FactorPart)| !NOT_READ.contains(&key.as_str());
     let factors = criteria.factors.iter().filter(read);
@@ -67,8 +71,10 @@ fn citations<'a>(package: &'a Package<'_>) -> Vec<&'a str> {
     let sizes = platform.anchors().iter();
     let timbers = platform.beams().iter().map(|beam| &beam.timber);
     let joists = platform.decks().iter().map(|deck| &deck.joists.timber);
+    let braces = platform.braces().iter().map(|brace| &brace.timber);
     checks
         .map(|check| check.0.source.as_str())
+        .chain(of_members.map(|check| check.0.source.as_str()))
         .chain(factors.map(|(_, factor)| factor.source.as_str()))
         .chain(criteria.combinations.iter().map(|c| c.source.as_str()))
         .chain(
@@ -79,14 +85,19 @@ fn citations<'a>(package: &'a Package<'_>) -> Vec<&'a str> {
         )
         .chain(pieces.map(|piece| piece.steel.origin.source.as_str()))
         .chain(sizes.map(|anchor| anchor.size.origin.source.as_str()))
-        .chain(timbers.chain(joists).map(|t| t.origin.source.as_str()))
+        .chain(
+            timbers
+                .chain(joists)
+                .chain(braces)
+                .map(|t| t.origin.source.as_str()),
+        )
         .collect()
 }
 
 /// The ids that citations begin with.
-fn cited<'a>(package: &'a Package<'_>) -> Vec<&'a str> {
-    let mut ids: Vec<&str> = citations(package)
-        .into_iter()
+fn cited<'a>(citations: &[&'a str]) -> Vec<&'a str> {
+    let mut ids: Vec<&str> = citations
+        .iter()
         .flat_map(|citation| citation.split(';'))
         .map(|one| one.split(':').next().unwrap_or(one).trim())
         .collect();

@@ -2,7 +2,8 @@
 
 use super::Package;
 use super::block::{Block, Grid, Section};
-use crate::model::Stem;
+use crate::checks::Reaction;
+use crate::model::{Anchor, Stem};
 use crate::report::Quantity;
 use crate::units::{Angle, engineering, si};
 use std::f64::consts::TAU;
@@ -21,8 +22,10 @@ pub(super) fn section(package: &Package<'_>) -> Section {
         .saying(
             "Load: the downward loads of the stem's anchors together, each the largest of its combination. Moment: of those \
              loads about the centre of the stem at the level of the anchors, toward the bearing named. Moment of one side: \
-             the same if only the anchors on the worst side carried their load. Sideways loads, wind on the tree and on the \
-             platform, the sway of the stem and the hold of its roots are not in these numbers and not judged here.",
+             the same if only the anchors on the worst side carried their load. Sideways, at most: the level parts of all \
+             anchors, each the largest of its combination, as if they all pointed one way. At the ground, at most: these on \
+             their heights over the ground at the stem, and the moment of one side; none where a level or the ground is not \
+             known. Wind on the tree itself is not in these numbers; nothing here is judged.",
         )
 }
 
@@ -40,24 +43,28 @@ fn table(package: &Package<'_>) -> Grid {
         format!("#moment ({moment})"),
         "toward".to_owned(),
         format!("#moment of one side ({moment})"),
+        format!("#sideways, at most ({force})"),
+        format!("#at the ground, at most ({moment})"),
     ];
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let rows = package
-        .platform
-        .stems()
-        .iter()
-        .enumerate()
-        .flat_map(|(index, stem)| rows(package, index, stem));
+    // Stems of one tree at several levels are one.
+    let mut stems: Vec<&Stem> = Vec::new();
+    for stem in package.platform.stems() {
+        if !stems.iter().any(|known| known.id == stem.id) {
+            stems.push(stem);
+        }
+    }
+    let rows = stems.into_iter().flat_map(|stem| rows(package, stem));
     Grid::new("Load and overturning moment on each stem", &heads).with_rows(rows)
 }
 
-fn rows(package: &Package<'_>, index: usize, stem: &Stem) -> Vec<Vec<String>> {
+fn rows(package: &Package<'_>, stem: &Stem) -> Vec<Vec<String>> {
     let own: Vec<_> = package
         .platform
         .anchors()
         .iter()
         .zip(package.results.attachments())
-        .filter(|(anchor, _)| anchor.stem == index)
+        .filter(|(anchor, _)| package.platform.stem_of(anchor).id == stem.id)
         .collect();
     let Some((_, first)) = own.first() else {
         return Vec::new();
@@ -69,17 +76,15 @@ fn rows(package: &Package<'_>, index: usize, stem: &Stem) -> Vec<Vec<String>> {
         .map(|reaction| &reaction.combination);
     combinations
         .map(|name| {
-            let pulls: Vec<Pull> = own
+            let on: Vec<(&Anchor, &Reaction)> = own
                 .iter()
                 .filter_map(|(anchor, attachment)| {
                     let mut reactions = attachment.reactions().iter();
                     let reaction = reactions.find(|reaction| reaction.combination == *name)?;
-                    let [x, y] = anchor.load_point(stem).metres();
-                    let [cx, cy] = stem.at.metres();
-                    Some(([x - cx, y - cy], reaction.down_n))
+                    Some((*anchor, reaction))
                 })
                 .collect();
-            row(package, stem, &ids, name, &pulls)
+            row(package, stem, &ids, name, &on)
         })
         .collect()
 }
@@ -89,8 +94,24 @@ fn row(
     stem: &Stem,
     ids: &[&str],
     combination: &str,
-    pulls: &[Pull],
+    on: &[(&Anchor, &Reaction)],
 ) -> Vec<String> {
+    let pull = |(anchor, reaction): &(&Anchor, &Reaction)| {
+        let own = package.platform.stem_of(anchor);
+        let ([x, y], [cx, cy]) = (anchor.load_point(own).metres(), own.at.metres());
+        ([x - cx, y - cy], reaction.down_n)
+    };
+    let pulls: Vec<Pull> = on.iter().map(pull).collect();
+    let pulls = pulls.as_slice();
+    let sideways = |reaction: &Reaction| reaction.side_n.hypot(reaction.out_n);
+    let sideways_all: f64 = on.iter().map(|(_, reaction)| sideways(reaction)).sum();
+    let heights = on.iter().map(|(anchor, reaction)| {
+        let height = package.platform.stem_of(anchor).height_of(anchor.level?)?;
+        Some(sideways(reaction) * height.value)
+    });
+    let at_ground = heights
+        .sum::<Option<f64>>()
+        .map(|moment| moment + one_side(pulls));
     let shown = |si: f64, quantity: Quantity| engineering(quantity.in_unit(si, package.show));
     let load: f64 = pulls.iter().map(|(_, force)| force).sum();
     let (moment, toward) = overturning(pulls);
@@ -102,6 +123,8 @@ fn row(
         shown(moment, Quantity::Moment),
         toward.map_or_else(|| "–".to_owned(), bearing),
         shown(one_side(pulls), Quantity::Moment),
+        shown(sideways_all, Quantity::Force),
+        at_ground.map_or_else(|| "–".to_owned(), |moment| shown(moment, Quantity::Moment)),
     ]
 }
 

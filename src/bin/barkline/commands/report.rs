@@ -11,7 +11,11 @@ const ENDINGS: &str = "end it in .html for a package with drawings, or in .md fo
 
 pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
     let (file, write) = form(common)?;
-    let checked = Checked::of(layout, Ask::default(), common)?;
+    let ask = Ask {
+        lose_one: true,
+        ..Ask::default()
+    };
+    let checked = Checked::of(layout, ask, common)?;
     let project = checked
         .layout
         .project
@@ -21,6 +25,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         platform: &checked.platform,
         results: &checked.results,
         document: &checked.document,
+        trees: Some(checked.results.trees()),
         project: &project,
         layout: checked
             .source
