@@ -427,8 +427,8 @@ fn a_table_of_losses_says_what_falls_and_what_is_exceeded() {
         .hardest
         .each_ref()
         .map(|hardest| hardest.as_ref().unwrap().utilization);
-    // Twice the load is twice the use of whatever grows in step with it, and at least that of what grows faster.
-    near(sudden, 2.0 * gradual, 1e-6 * sudden);
+    // Twice the load is about twice the use: with clearance round the boss not quite in step.
+    near(sudden, 2.0 * gradual, 0.03 * sudden);
 }
 
 #[test]
@@ -489,4 +489,37 @@ fn people_sway_a_deck_any_way() {
     };
     near(at.east.value, 1.73, ROUNDING);
     near(at.north.value, 1.5, ROUNDING);
+}
+
+/// Two anchors of one stem, back to back, and one rod through it.
+fn rod(word: &str) -> String {
+    tree("w", 0.0, 0.0)
+        + &anchor("E", "w", "E", word)
+        + &anchor("W", "w", "W", word)
+        + &tree("far", 0.0, 6.0)
+        + &anchor("F", "far", "E", "")
+        + "[[hammock]]\nid = \"h\"\nends = [\"E\", \"F\"]\nweight = \"1 kN\"\nsag = \"1 m\"\n[[load]]\nid = \"p\"\non = \"W\"\ndead = \"1 kN\"\n"
+}
+
+#[test]
+fn a_through_rod_is_held_by_the_boss_at_its_other_end() {
+    let lean =
+        "[[load]]\nid = \"q\"\non = \"E\"\ndead = \"1 kN\"\npush = \"2 kN\"\ntoward = \"E\"\n";
+    let pulled = |word: &str| {
+        let results = check(&(rod(word) + lean));
+        let own = results.attachments()[0].clone();
+        let withdrawal = own
+            .check(barkline::model::LimitState::Withdrawal)
+            .unwrap()
+            .clone();
+        withdrawal
+    };
+    let (thread, boss) = (pulled(""), pulled("rod = \"through\""));
+    assert!(thread.source.contains("nds-2018"));
+    // π/4 (102² − 51²) mm² of white oak across the grain, 670 psi green, over 1.67 (Wood Handbook, Table 5-3b).
+    let ring = std::f64::consts::FRAC_PI_4 * (0.1016_f64.powi(2) - 0.0508_f64.powi(2));
+    let allowed = boss.allowable.unwrap().si();
+    assert!(boss.note.unwrap().contains("through-rod"));
+    let across = 670.0 * 6_894.757_293_168;
+    near(allowed, ring * across / 1.67, 0.02 * allowed);
 }

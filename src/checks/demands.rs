@@ -17,12 +17,12 @@ const NOTHING: f64 = 1e-9;
 pub(super) struct Surroundings {
     /// By sliding seat: size of the down load by case (N).
     sliders: Vec<Magnitudes>,
-    /// By stem at a level: how far it moves either way (m).
-    pub(super) sway: Vec<f64>,
+    /// By stem at a level: how far it moves either way, where that is known (m).
+    pub(super) sway: Vec<Option<f64>>,
 }
 
 impl Surroundings {
-    pub(super) fn new(solved: &Solved<'_>, sway: Vec<f64>) -> Result<Self, AnalysisError> {
+    pub(super) fn new(solved: &Solved<'_>, sway: Vec<Option<f64>>) -> Result<Self, AnalysisError> {
         let sliders = solved.sliders()?;
         Ok(Self {
             sliders: sliders.into_iter().map(|(_, bears)| bears).collect(),
@@ -253,27 +253,37 @@ impl Row<'_> {
             return sum;
         }
         for ([east, north], sway) in self.state.movement.iter().zip(&self.around.sway) {
-            add(&mut sum, turned(*east, *north, direction), moves * sway);
+            add(
+                &mut sum,
+                turned(*east, *north, direction),
+                moves * sway.unwrap_or(0.0),
+            );
         }
-        for (force, rub) in self.state.friction.iter().zip(self.rubbing()) {
+        for (force, rub) in self
+            .state
+            .friction
+            .iter()
+            .zip(self.rubbing(|case| self.factor(case)))
+        {
             add(&mut sum, *force, rub * dot(*force, direction).signum());
         }
         sum
     }
 
-    /// Friction of each sliding seat (N).
-    fn rubbing(&self) -> impl Iterator<Item = f64> + '_ {
+    /// Friction of each sliding seat under factors on the cases (N).
+    fn rubbing(&self, factor: impl Fn(Case) -> f64) -> impl Iterator<Item = f64> {
         let friction = self.criteria.factor("seat_friction");
         self.around.sliders.iter().map(move |bears| {
             let down: f64 = Case::ALL
                 .iter()
-                .map(|case| self.factor(*case) * bears[*case as usize])
+                .map(|case| factor(*case) * bears[*case as usize])
                 .sum();
             friction * down.abs()
         })
     }
 
-    /// How far down and side load run to and fro as stems move and seats slide (N).
+    /// How far down and side load run to and fro as stems move and seats slide, year in, year out: the seats under the
+    /// dead load alone, since the design load of people is there too seldom to tire steel (N).
     fn range(&self) -> [f64; 2] {
         let moves = self.moves();
         if moves == 0.0 {
@@ -282,13 +292,13 @@ impl Row<'_> {
         std::array::from_fn(|c| {
             let sway = self.state.movement.iter().zip(&self.around.sway);
             let sway: f64 = sway
-                .map(|([east, north], sway)| east[c].hypot(north[c]) * sway * moves)
+                .map(|([east, north], sway)| east[c].hypot(north[c]) * sway.unwrap_or(0.0) * moves)
                 .sum();
             let rub: f64 = self
                 .state
                 .friction
                 .iter()
-                .zip(self.rubbing())
+                .zip(self.rubbing(|case| f64::from(u8::from(case == Case::Dead))))
                 .map(|(force, rub)| force[c].abs() * rub)
                 .sum();
             2.0 * (sway + rub)

@@ -131,7 +131,10 @@ pub(super) fn tips_clear(platform: &Platform, anchor: &Anchor, criteria: &Criter
     let thickness = anchor.size.shank.first().unwrap_or(&anchor.size.boss).bears;
     let needed = thickness * criteria.factor("tips_clear");
     let mut nearest: Option<(f64, &str)> = None;
-    for other in neighbours(platform, anchor) {
+    // Both ends of a through-rod are one bar.
+    let partner = anchor.rod.and_then(|rod| platform.anchors().get(rod));
+    let is_partner = |other: &&Anchor| partner.is_some_and(|partner| partner.id == other.id);
+    for other in neighbours(platform, anchor).filter(|other| !is_partner(other)) {
         let Some(rise) = rise(anchor, other) else {
             let note = format!(
                 "levels of {} and {} are not both known: give both",

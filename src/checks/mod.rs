@@ -26,7 +26,7 @@ pub use result::{
 pub use trace::Explanation;
 
 use crate::analysis::platform::{
-    self, AnalysisError, AnchorForces, JointForces, JointKind, Solved,
+    self, AnalysisError, AnchorForces, JointForces, JointKind, Solved, Triple,
 };
 use crate::loads;
 use crate::mechanics::MechanicsError;
@@ -38,6 +38,7 @@ use crate::units::si;
 use context::{Aspect, Context, Demand, Loads, Use};
 use demands::{Demands, Surroundings};
 use limit_states::{Over, RULES, Rule};
+use stems::{AnchorLoad, Question, Trees, Winds};
 use trace::Silent;
 
 /// Why a platform could not be checked.
@@ -56,6 +57,9 @@ pub enum CheckError {
     /// The platform has no anchor of this id.
     #[error("there is no anchor {0}")]
     NoAnchor(String),
+    /// The mechanics of a tree have no answer.
+    #[error("the trees: {0}")]
+    Trees(MechanicsError),
     /// The mechanics of an anchor have no answer.
     #[error("anchor {anchor}: {error}")]
     Anchor {
@@ -88,13 +92,25 @@ impl Platform {
     /// # Errors
     /// As [`Platform::check`].
     pub fn check_with(&self, criteria: &Criteria) -> Result<Results, CheckError> {
+        self.check_after(criteria, 0)
+    }
+
+    /// Checks every attachment, and looks ahead at growth: when stems touch what is near them, and what is then left of
+    /// their room. Strengths are those of the wood of today.
+    ///
+    /// # Errors
+    /// As [`Platform::check`].
+    pub fn check_after(&self, criteria: &Criteria, years: u32) -> Result<Results, CheckError> {
         let faults = criteria.faults();
         if !faults.is_empty() {
             return Err(CheckError::Criteria(faults));
         }
         let actions = loads::actions(self, criteria)?;
         let solved = platform::solve(self, &actions, criteria)?;
-        let run = Run::new(self, criteria, &solved)?;
+        let run = Run {
+            years,
+            ..Run::new(self, criteria, &solved)?
+        };
         let attachments = (0..self.anchors().len())
             .map(|index| run.attachment(index))
             .collect::<Result<Vec<_>, _>>()?;
@@ -110,6 +126,10 @@ struct Run<'a> {
     around: Surroundings,
     /// Places of the combinations that differ under the loads that are present.
     combinations: Vec<usize>,
+    /// Winds in which the trees move.
+    winds: Winds,
+    /// Years of growth to look ahead.
+    years: u32,
 }
 
 impl<'a> Run<'a> {
@@ -127,13 +147,24 @@ impl<'a> Run<'a> {
             // Whatever may be there makes its case one to go through.
             total[column.case as usize] += 1.0;
         }
-        let sway = solved.trunks().map(|_| 0.0).collect();
+        let winds = Winds::new(criteria, platform.wind().map(|wind| wind.speed));
+        let moves = |(stem, level): (usize, Option<f64>)| {
+            let stem = &platform.stems()[stem];
+            Some(
+                stem.sway(level.map(si::metres), &winds.service)?
+                    .movement
+                    .value,
+            )
+        };
+        let sway = solved.trunks().map(moves).collect();
         Ok(Self {
             platform,
             criteria,
             solved,
             around: Surroundings::new(solved, sway)?,
             combinations: criteria.distinct_for(&total),
+            winds,
+            years: 0,
         })
     }
 
@@ -150,15 +181,66 @@ impl<'a> Run<'a> {
         Ok((forces, demands))
     }
 
-    fn attachment(&self, index: usize) -> Result<Attachment, CheckError> {
+    /// An attachment, and what of it can not be assessed.
+    fn attachment(&self, index: usize) -> Result<(Attachment, Vec<String>), CheckError> {
         let anchor = &self.platform.anchors()[index];
         let (forces, demands) = self.demands(index)?;
-        attachment(self.platform, anchor, &forces, self.criteria, &demands).map_err(|error| {
-            CheckError::Anchor {
-                anchor: anchor.id.clone(),
-                error,
+        let unknown = self.locked_in(&forces, &demands);
+        let attachment = attachment(self.platform, anchor, &forces, self.criteria, &demands);
+        let attachment = attachment.map_err(|error| CheckError::Anchor {
+            anchor: anchor.id.clone(),
+            error,
+        })?;
+        Ok((attachment, unknown))
+    }
+
+    /// Stems whose movement would load an anchor notably, and is not known.
+    fn locked_in(&self, forces: &AnchorForces, demands: &Demands) -> Vec<String> {
+        let most = demands
+            .full
+            .iter()
+            .map(Demand::across_bar)
+            .fold(0.0, f64::max);
+        let notable = |per_metre: &[Triple; 2]| {
+            let most_of = |c: usize| per_metre[0][c].hypot(per_metre[1][c]) * TRIAL;
+            (0..3).any(|c| most_of(c) > NOTABLE * most)
+        };
+        let mut named = Vec::new();
+        for state in &forces.states {
+            for (k, (stem, _)) in self.solved.trunks().enumerate() {
+                if self.around.sway[k].is_none() && state.movement.get(k).is_some_and(notable) {
+                    let stem = &self.platform.stems()[stem].id;
+                    named.push(format!(
+                        "the force that the movement of tree {stem} locks in (let seats slide, measure its sway, or give \
+                         height, crown and the levels of its anchors)"
+                    ));
+                }
             }
-        })
+        }
+        named
+    }
+
+    /// What the trees do.
+    fn trees(&self, attachments: &[Attachment]) -> Result<Trees, CheckError> {
+        let load = |attachment: &Attachment| {
+            let rows = attachment.reactions().iter();
+            let worst = rows.max_by(|a, b| a.resultant().total_cmp(&b.resultant()));
+            worst.map_or_else(AnchorLoad::default, |row| AnchorLoad {
+                down: si::newtons(row.down_n),
+                side: si::newtons(row.side_n),
+                out: si::newtons(row.out_n),
+            })
+        };
+        let loads: Vec<AnchorLoad> = attachments.iter().map(load).collect();
+        let question = Question {
+            winds: self.winds,
+            loads: &loads,
+            years: self.years,
+            travel: &|support| support.travel,
+        };
+        self.platform
+            .trees(self.criteria, &question)
+            .map_err(CheckError::Trees)
     }
 
     /// The least and the most that presses on a joint, over all combinations and both bounds.
@@ -195,13 +277,16 @@ impl<'a> Run<'a> {
         result
     }
 
-    fn results(&self, attachments: Vec<Attachment>) -> Result<Results, CheckError> {
+    fn results(&self, found: Vec<(Attachment, Vec<String>)>) -> Result<Results, CheckError> {
+        let (attachments, unknown): (Vec<_>, Vec<_>) = found.into_iter().unzip();
+        let trees = self.trees(&attachments)?;
         let mut unassessed = self.platform.unassessed().to_vec();
         let mut add = |part: String| {
             if !unassessed.contains(&part) {
                 unassessed.push(part);
             }
         };
+        unknown.into_iter().flatten().for_each(&mut add);
         for (part, bears) in self.solved.joist_seats()? {
             lifting(&part, &bears, self.criteria)
                 .into_iter()
@@ -233,6 +318,7 @@ impl<'a> Run<'a> {
             attachments,
             members,
             joints,
+            trees,
             lost: None,
             cautions,
             decks: self.solved.decks(),
@@ -242,6 +328,11 @@ impl<'a> Run<'a> {
         })
     }
 }
+
+/// A movement of a stem by which it is tried whether it would lock force in (m).
+const TRIAL: f64 = 0.010;
+/// A force of that movement below this share of the load is none (1).
+const NOTABLE: f64 = 0.01;
 
 /// A lift this small beside what bears on the seat is rounding (1).
 const NO_LIFT: f64 = 1e-9;

@@ -1,6 +1,7 @@
 //! What a check says.
 
 use super::LostOne;
+use super::stems::Trees;
 use crate::analysis::platform::{DeckTotals, JointKind};
 use crate::model::{Criteria, Group, LimitState, Magnitudes, MemberLimitState, Standing};
 use crate::units::{Force, Length, Moment, Speed, Stiffness, Stress};
@@ -386,6 +387,7 @@ pub struct Results {
     pub(super) attachments: Vec<Attachment>,
     pub(super) members: Vec<MemberResult>,
     pub(super) joints: Vec<JointResult>,
+    pub(super) trees: Trees,
     pub(super) lost: Option<Vec<LostOne>>,
     pub(super) cautions: Vec<String>,
     pub(super) decks: Vec<DeckTotals>,
@@ -406,6 +408,10 @@ impl Results {
     /// Seats between members, braces, hangers and posts.
     pub fn joints(&self) -> &[JointResult] {
         &self.joints
+    }
+    /// What the trees do: movement, travel, holes, sections, growth.
+    pub fn trees(&self) -> &Trees {
+        &self.trees
     }
     /// What follows when each attachment is lost in turn, where it was asked for.
     pub fn lost(&self) -> Option<&[LostOne]> {
@@ -445,7 +451,7 @@ impl Results {
     pub fn unassessed(&self) -> &[String] {
         &self.unassessed
     }
-    /// The worst verdict of attachments and members. Without an attachment nothing was checked, and with a part that
+    /// The worst verdict of attachments, members and trees. Without an attachment nothing was checked, and with a part that
     /// nothing assesses nobody can say that all is well: that is `review`.
     pub fn verdict(&self) -> Verdict {
         let worst = self
@@ -455,7 +461,7 @@ impl Results {
             .max()
             .unwrap_or(Verdict::Review);
         let members = self.members.iter().map(MemberResult::verdict);
-        let worst = members.fold(worst, Verdict::max);
+        let worst = members.fold(worst, Verdict::max).max(self.trees.verdict());
         if self.unassessed.is_empty() {
             worst
         } else {

@@ -1,6 +1,6 @@
 //! The one record of a check.
 
-use super::{Finding, JointPart, LossPart, MemberPart};
+use super::{Finding, JointPart, LossPart, MemberPart, MovementsPart, TreePart};
 use crate::checks::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
 use crate::model::{Basis, Combination, Criteria, DurationRule, LimitState, Magnitudes, Standing};
 use crate::model::{Case, Group, SafetyFormat};
@@ -64,8 +64,10 @@ pub struct CheckDocument {
     /// What follows when each attachment is lost in turn, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lose_one: Option<Vec<LossPart>>,
-    /// Checks of whole stems. Empty: this version has none.
-    pub trees: [(); 0],
+    /// Every tree that carries anchors: movement, sections, roots.
+    pub trees: Vec<TreePart>,
+    /// What joins trees and what they stand in, and growth.
+    pub movements: MovementsPart,
     /// What is known of each deck.
     pub decks: Vec<DeckPart>,
     /// Load on everything by case, positive down (N).
@@ -99,7 +101,8 @@ impl CheckDocument {
             lose_one: results
                 .lost()
                 .map(|lost| lost.iter().map(LossPart::from).collect()),
-            trees: [],
+            trees: results.trees().trees.iter().map(TreePart::from).collect(),
+            movements: MovementsPart::from(results.trees()),
             decks: results
                 .decks()
                 .iter()

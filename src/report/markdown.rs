@@ -1,8 +1,8 @@
 //! Markdown.
 
 use super::{
-    Cell, CheckDocument, Column, Sheet, attachment_sheet, joint_sheet, loss_sheet, loss_words,
-    member_sheet, member_summary, reviews, standings, summary,
+    Cell, CheckDocument, Column, Sheet, attachment_sheet, growth_sheet, joint_sheet, loss_sheet,
+    loss_words, member_sheet, member_summary, reviews, standings, summary, tree_words,
 };
 use crate::units::Show;
 use std::fmt::Write as _;
@@ -25,9 +25,14 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
     }
     list(&mut text, "", &reviews(document, show));
     list(&mut text, "", &standings(document));
-    for sheet in [joint_sheet(document), loss_sheet(document)]
-        .into_iter()
-        .flatten()
+    list(&mut text, "## Trees\n\n", &tree_words(document));
+    for sheet in [
+        joint_sheet(document),
+        growth_sheet(document),
+        loss_sheet(document),
+    ]
+    .into_iter()
+    .flatten()
     {
         let _ = write!(
             text,

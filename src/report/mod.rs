@@ -18,6 +18,7 @@ mod markup;
 mod members;
 mod package;
 mod sheet;
+mod trees;
 mod words;
 
 pub use attachments::{attachment_sheet, check_sheet, worst_first};
@@ -41,4 +42,8 @@ pub use markdown::{check_markdown, sheet_markdown};
 pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
 pub use package::{Package, Project, package_markdown};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
+pub use trees::{
+    ConcernPart, GrowthPart, HolePart, MovementPart, MovementsPart, PairPart, SectionPart,
+    TreePart, YearPart, growth_sheet, tree_words,
+};
 pub use words::{not_needed_only, reviews, standings, summary};

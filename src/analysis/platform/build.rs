@@ -113,6 +113,8 @@ pub enum JointKind {
 pub(super) struct Trunk {
     pub(super) stem: usize,
     pub(super) level: f64,
+    /// Whether anything gives that level.
+    pub(super) is_level_known: bool,
     pub(super) node: NodeId,
     /// Its springs to the ground, east and north, and their stiffness.
     pub(super) springs: [SpringId; 2],
@@ -236,6 +238,7 @@ impl<'a> Model<'a> {
                 self.trunks.push(Trunk {
                     stem: anchor.stem,
                     level: height,
+                    is_level_known: anchor.level.is_some(),
                     node,
                     springs,
                     stiffness,

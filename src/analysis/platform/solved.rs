@@ -251,10 +251,11 @@ impl<'a> Solved<'a> {
             .collect()
     }
 
-    /// Stems that move, in the order of [`StateForces::movement`]: place among the platform's stems, level (m).
-    pub fn trunks(&self) -> impl Iterator<Item = (usize, f64)> + '_ {
+    /// Stems that move, in the order of [`StateForces::movement`]: place among the platform's stems, and the level, where
+    /// anything gives it (m).
+    pub fn trunks(&self) -> impl Iterator<Item = (usize, Option<f64>)> + '_ {
         let trunks = self.model.trunks.iter();
-        trunks.map(|trunk| (trunk.stem, trunk.level))
+        trunks.map(|trunk| (trunk.stem, trunk.is_level_known.then_some(trunk.level)))
     }
 
     /// Sliding seats, in the order of [`StateForces::friction`]: the anchor, and the size of the down load on it by case,

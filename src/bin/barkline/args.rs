@@ -67,6 +67,9 @@ pub(crate) enum Command {
         /// Also take away each attachment in turn: what then fails, and whether the platform stands
         #[arg(long)]
         lose_one: bool,
+        /// Also look ahead at growth over so many years
+        #[arg(long, value_name = "YEARS", value_parser = clap::value_parser!(u32).range(1..=200))]
+        after: Option<u32>,
     },
     /// Write the calculation package: an .html with drawings, which prints, or an .md without them
     Report {

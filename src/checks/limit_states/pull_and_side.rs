@@ -32,7 +32,7 @@ fn utilization<R: Recorder>(
     let Some(across) = limit_load::allowable(context, demand)? else {
         return Ok(None);
     };
-    let pull = withdrawal::allowable(context, record)?;
+    let pull = withdrawal::allowable(context, demand, record)?;
     if pull <= 0.0 {
         return Err(MechanicsError::NoSolution {
             what: "an anchor without thread can not be pulled",

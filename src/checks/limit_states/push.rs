@@ -40,13 +40,20 @@ fn utilization<R: Recorder>(
     if push <= 0.0 {
         return Ok(None);
     }
+    let allowed = allowable(context, record);
+    let used = push / allowed;
+    record.step(|| ratio("N", newtons(push), "N_a", newtons(allowed), used));
+    Ok(Some(Use::of(used, allowed, force)))
+}
+
+/// What the ring of wood under the boss may bear (N).
+pub(super) fn allowable<R: Recorder>(context: &Context<'_>, record: &mut R) -> f64 {
     let size = &context.anchor.size;
     let boss = size.boss.bears.value;
     let hole = size.shank.first().map_or(0.0, |shank| shank.bears.value);
     let ring = std::f64::consts::FRAC_PI_4 * (boss * boss - hole * hole);
     let across = context.stem.wood.across().value;
     let allowed = ring * across / context.factors.push;
-    let used = push / allowed;
     record.step(|| {
         Step::equation(
             "N_a",
@@ -65,6 +72,5 @@ fn utilization<R: Recorder>(
             context.criteria.standing("push"),
         )
     });
-    record.step(|| ratio("N", newtons(push), "N_a", newtons(allowed), used));
-    Ok(Some(Use::of(used, allowed, force)))
+    allowed
 }

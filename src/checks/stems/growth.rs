@@ -1,5 +1,6 @@
 //! Anchors over the years: the bar stays in the old wood, the stem comes out to it.
 
+use crate::checks::Verdict;
 use crate::mechanics::MechanicsError;
 use crate::mechanics::growth::{new_wood, years_to_contact};
 use crate::model::{Anchor, Beam, Carrier, Platform, Standing, Stem};
@@ -24,6 +25,17 @@ pub struct GrowthResult {
     pub years_to_contact: Option<f64>,
     /// Year by year, from now.
     pub rows: Vec<GrowthRow>,
+}
+
+impl GrowthResult {
+    /// `review` where the stem touches the beam within the years asked for.
+    pub fn verdict(&self) -> Verdict {
+        let last = self.rows.last().and_then(|row| row.gap);
+        match last {
+            Some(gap) if gap.value < 0.0 => Verdict::Review,
+            _ => Verdict::NotNeeded,
+        }
+    }
 }
 
 /// An anchor after some years.

@@ -42,8 +42,21 @@ pub(super) fn holes(
                 .iter()
                 .find(|(stem, _)| stem.at.distance(*centre) < SAME_PLACE);
             found.push(match inside {
-                Some((stem, _)) => hole(&deck.id, stem, *radius, question, pairs),
-                None => stranger(&deck.id),
+                Some((stem, _)) => {
+                    let movement = against_others(&stem.id, pairs);
+                    hole(&deck.id, stem, *radius, question, movement)
+                }
+                None => match platform
+                    .stems()
+                    .iter()
+                    .find(|stem| stem.at.distance(*centre) < SAME_PLACE)
+                {
+                    Some(stem) => {
+                        let movement = against_platform(platform, stem, question);
+                        hole(&deck.id, stem, *radius, question, movement)
+                    }
+                    None => stranger(&deck.id),
+                },
             });
         }
     }
@@ -60,7 +73,7 @@ fn stranger(deck: &str) -> HoleResult {
         growth: None,
         years_to_contact: None,
         verdict: Verdict::Review,
-        note: "a tree without anchors stands in the deck: leave room for its sway and growth"
+        note: "nothing is known of the tree: give species, bark, height and crown, or its measured sway"
             .into(),
     }
 }
@@ -70,10 +83,9 @@ fn hole(
     stem: &Stem,
     radius: Length,
     question: &Question<'_>,
-    pairs: &[PairResult],
+    movement: Option<Length>,
 ) -> HoleResult {
     let gap = radius - stem.diameter / 2.0;
-    let movement = against_others(&stem.id, pairs);
     let yearly = super::growth::surface_growth(stem);
     let growth = yearly.map(|yearly| yearly * f64::from(question.years));
     let (verdict, note) = judge(gap, movement, growth);
@@ -90,6 +102,21 @@ fn hole(
         verdict,
         note,
     }
+}
+
+/// How far a tree that carries nothing moves against the platform: its own movement at the highest anchor, and that of the tree that
+/// moves most under the platform.
+fn against_platform(platform: &Platform, stem: &Stem, question: &Question<'_>) -> Option<Length> {
+    let levels = platform.anchors().iter().filter_map(|anchor| anchor.level);
+    let level = levels.reduce(Length::max);
+    let service = |stem: &Stem, level| Some(stem.sway(level, &question.winds.service)?.movement);
+    let own = service(stem, level)?;
+    let mut carriers = platform
+        .anchors()
+        .iter()
+        .map(|anchor| service(platform.stem_of(anchor), anchor.level));
+    let most = carriers.try_fold(Length::default(), |most, one| Some(most.max(one?)))?;
+    Some(own + most)
 }
 
 /// The most that a tree moves against any that it is joined to: nothing to move against is no movement, one unknown is none known.

@@ -16,6 +16,7 @@ pub use movement::{AnchorMovement, TreeResult, Winds};
 pub use pairs::{LockedIn, PairResult};
 pub use section::SectionResult;
 
+use super::Verdict;
 use crate::mechanics::MechanicsError;
 use crate::model::{Anchor, BeamSupport, Criteria, Platform, Stem};
 use crate::units::{Force, Length};
@@ -65,6 +66,67 @@ pub struct Trees {
     pub holes: Vec<HoleResult>,
     /// Each anchor over the years.
     pub growth: Vec<GrowthResult>,
+}
+
+impl Trees {
+    /// The worst verdict of pairs, holes, sections and growth.
+    pub fn verdict(&self) -> Verdict {
+        let sections = self.trees.iter().flat_map(|tree| &tree.sections);
+        let pairs = self.pairs.iter().map(|pair| pair.verdict);
+        let holes = self.holes.iter().map(|hole| hole.verdict);
+        pairs
+            .chain(holes)
+            .chain(sections.map(|section| section.verdict))
+            .chain(self.growth.iter().map(GrowthResult::verdict))
+            .max()
+            .unwrap_or(Verdict::NotNeeded)
+    }
+
+    /// What is not a plain pass, in words, the worst first.
+    pub fn concerns(&self) -> Vec<(Verdict, String)> {
+        let mut all: Vec<(Verdict, String)> = Vec::new();
+        for pair in &self.pairs {
+            let on = pair
+                .beam
+                .as_ref()
+                .map_or_else(String::new, |beam| format!(" on beam {beam}"));
+            all.push((
+                pair.verdict,
+                format!(
+                    "trees {} and {}{on}: {}",
+                    pair.first, pair.second, pair.note
+                ),
+            ));
+        }
+        for hole in &self.holes {
+            let tree = hole.tree.as_deref().unwrap_or("a tree");
+            all.push((
+                hole.verdict,
+                format!("{tree} in its hole of deck {}: {}", hole.deck, hole.note),
+            ));
+        }
+        for section in self.trees.iter().flat_map(|tree| &tree.sections) {
+            if let Some(note) = &section.note {
+                all.push((
+                    section.verdict,
+                    format!("stem at anchor {}: {note}", section.anchor),
+                ));
+            }
+        }
+        for growth in &self.growth {
+            if growth.verdict() == Verdict::Review {
+                let years = growth.years_to_contact.unwrap_or_default();
+                let note = format!(
+                    "anchor {}: the stem touches the beam in about {years:.0} years",
+                    growth.anchor
+                );
+                all.push((Verdict::Review, note));
+            }
+        }
+        all.retain(|(verdict, _)| *verdict > Verdict::Pass);
+        all.sort_by(|a, b| b.0.cmp(&a.0));
+        all
+    }
 }
 
 impl Platform {

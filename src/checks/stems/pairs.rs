@@ -192,8 +192,8 @@ impl Pair<'_> {
     /// Trees that no one beam joins.
     fn loose(&self) -> Result<PairResult, MechanicsError> {
         let movement = self.movement(self.highest())?;
-        let note = "other beams or a deck join them: each joint between must give way by this much";
-        Ok(self.result(None, movement, None, None, Verdict::Review, note.into()))
+        let (verdict, note) = tied(movement[0], "other beams or a deck join them");
+        Ok(self.result(None, movement, None, None, verdict, note))
     }
 
     /// Trees that one beam joins.
@@ -212,15 +212,8 @@ impl Pair<'_> {
             .map(|own| own.iter().any(|support| support.seat == Seat::Fixed));
         if fixed == [true, true] {
             let locked = self.locked(beam, &supports, levels, movement)?;
-            let note = "both ends are fixed: let one of them slide";
-            return Ok(self.result(
-                Some(beam),
-                movement,
-                None,
-                Some(locked),
-                Verdict::Review,
-                note.into(),
-            ));
+            let (verdict, note) = tied(movement[0], "both ends are fixed");
+            return Ok(self.result(Some(beam), movement, None, Some(locked), verdict, note));
         }
         let given = self.given(&supports);
         let (verdict, note) = judge(movement[0], self.needed(movement), given);
@@ -325,6 +318,23 @@ impl Pair<'_> {
 
 /// Below this square of the sine (half a degree) a beam runs along the bar (1).
 const ALONG_THE_BAR: f64 = 1e-4;
+
+/// Trees that are tied: what their movement locks in is a load of every anchor, as far as the movement is known.
+fn tied(service: Option<RelativeMovement>, how: &str) -> (Verdict, String) {
+    match service {
+        Some(_) => {
+            let note =
+                format!("{how}: the force that their movement locks in is a load of the anchors");
+            (Verdict::Pass, note)
+        }
+        None => {
+            let note = format!(
+                "{how}, and how far the trees move is not known: measure it, or give height, crown and the levels of the anchors"
+            );
+            (Verdict::Review, note)
+        }
+    }
+}
 
 /// Travel against travel: enough, too little for the movement itself, or in between, where only the reserve is short.
 fn judge(

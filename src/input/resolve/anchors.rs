@@ -133,6 +133,19 @@ impl<'a> Resolver<'a> {
                 );
                 continue;
             }
+            if one.size.value != two.size.value {
+                let message = format!(
+                    "the ends of through-rod \"{}\" are of two sizes",
+                    word.as_str()
+                );
+                self.error(
+                    Code::Conflict,
+                    word.span,
+                    message,
+                    "give both ends one size: each boss holds the other's pull",
+                );
+                continue;
+            }
             let (own, other) = if one.id.value == anchor.id.value {
                 (one, two)
             } else {

@@ -44,7 +44,9 @@ impl<'a> Resolver<'a> {
                 at,
                 radius: diameter / 2.0,
             });
-            if anchored && let Some(stem) = self.stem(tree, at, diameter, criteria) {
+            // One that carries nothing needs wood and bark only for its own movement.
+            let known = anchored || (tree.species.is_some() && tree.bark.is_some());
+            if known && let Some(stem) = self.stem(tree, at, diameter, criteria) {
                 stems.push(stem);
             }
         }

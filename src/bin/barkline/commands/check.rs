@@ -14,11 +14,20 @@ use barkline::report::{
 use barkline::units::Show;
 use std::path::Path;
 
-pub(super) fn run(layout: &Path, lose_one: bool, common: &Common) -> Result<Status, Stop> {
-    let checked = Checked::of(layout, lose_one, common)?;
+pub(super) fn run(layout: &Path, ask: Ask, common: &Common) -> Result<Status, Stop> {
+    let checked = Checked::of(layout, ask, common)?;
     let text = form(&checked.document, checked.show, common.format)?;
     output::deliver(&text, common)?;
     Ok(checked.status())
+}
+
+/// What a check is asked besides.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Ask {
+    /// Whether to take away each attachment in turn.
+    pub(super) lose_one: bool,
+    /// Years of growth to look ahead.
+    pub(super) years: u32,
 }
 
 /// A layout with its results.
@@ -33,7 +42,7 @@ pub(super) struct Checked {
 
 impl Checked {
     /// Reads a layout and checks it; its cautions go to standard error.
-    pub(super) fn of(path: &Path, lose_one: bool, common: &Common) -> Result<Self, Stop> {
+    pub(super) fn of(path: &Path, ask: Ask, common: &Common) -> Result<Self, Stop> {
         let mut source = Box::new(Source::read(path)?);
         let read = source
             .layout()
@@ -46,7 +55,7 @@ impl Checked {
         if !common.quiet && !cautions.is_empty() {
             output::to_standard_error(&render::findings(Some(&source), &cautions), common);
         }
-        let results = checked(&resolved.platform, lose_one).map_err(|error| {
+        let results = checked(&resolved.platform, ask).map_err(|error| {
             Stop::Analysis(Box::new(Finding::error(
                 "not-completed",
                 format!(
@@ -77,9 +86,9 @@ impl Checked {
     }
 }
 
-fn checked(platform: &Platform, lose_one: bool) -> Result<Results, CheckError> {
-    let results = platform.check()?;
-    Ok(if lose_one {
+fn checked(platform: &Platform, ask: Ask) -> Result<Results, CheckError> {
+    let results = platform.check_after(platform.criteria(), ask.years)?;
+    Ok(if ask.lose_one {
         results.with_lost(platform.lose_each()?)
     } else {
         results

@@ -31,7 +31,14 @@ pub(crate) fn run(args: Args) -> Status {
         return stopped(stop, &common);
     }
     let done = match args.command {
-        Command::Check { layout, lose_one } => check::run(&layout, lose_one, &common),
+        Command::Check {
+            layout,
+            lose_one,
+            after,
+        } => {
+            let years = after.unwrap_or(0);
+            check::run(&layout, check::Ask { lose_one, years }, &common)
+        }
         Command::Report { layout } => report::run(&layout, &common),
         Command::Explain {
             layout,

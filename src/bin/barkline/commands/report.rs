@@ -1,6 +1,6 @@
 //! `report`: the calculation package of a layout.
 
-use super::check::Checked;
+use super::check::{Ask, Checked};
 use crate::args::{Common, Form};
 use crate::output;
 use crate::stop::{Status, Stop};
@@ -11,7 +11,7 @@ const ENDINGS: &str = "end it in .html for a package with drawings, or in .md fo
 
 pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
     let (file, write) = form(common)?;
-    let checked = Checked::of(layout, false, common)?;
+    let checked = Checked::of(layout, Ask::default(), common)?;
     let project = checked
         .layout
         .project

@@ -5,8 +5,8 @@ use super::wrap::wrapped;
 use anstyle::{AnsiColor, Style};
 use barkline::checks::Verdict;
 use barkline::report::{
-    CheckDocument, attachment_sheet, loss_sheet, loss_words, member_sheet, member_summary, reviews,
-    standings, summary,
+    CheckDocument, attachment_sheet, growth_sheet, loss_sheet, loss_words, member_sheet,
+    member_summary, reviews, standings, summary, tree_words,
 };
 use barkline::units::Show;
 use std::fmt::Write as _;
@@ -36,6 +36,13 @@ pub(crate) fn check(document: &CheckDocument, show: Show, width: usize) -> Strin
     }
     for line in reviews(document, show) {
         text.push_str(&wrapped(&format!("- {line}"), width, 2));
+    }
+    for line in tree_words(document) {
+        text.push_str(&wrapped(&format!("- {line}"), width, 2));
+    }
+    if let Some(sheet) = growth_sheet(document) {
+        let _ = write!(text, "\n{}\n", wrapped(&sheet.title, width, 0).trim_end());
+        text.push_str(&table(&sheet, show, width, |_| true));
     }
     if let Some(sheet) = loss_sheet(document) {
         let _ = write!(text, "\n{}\n", wrapped(&sheet.title, width, 0).trim_end());
