@@ -131,6 +131,7 @@ fn json_has_the_shape_that_programs_rely_on() {
             "members",
             "joints",
             "trees",
+            "movements",
             "decks",
             "load_n",
             "imbalance",
@@ -160,7 +161,9 @@ fn json_has_the_shape_that_programs_rely_on() {
             "stiffness_down_n_per_m",
             "stiffness_side_n_per_m",
             "deflection_m",
-            "reactions"
+            "reactions",
+            "full_load",
+            "ranges"
         ]
     );
     assert_eq!(

@@ -523,3 +523,180 @@ fn a_through_rod_is_held_by_the_boss_at_its_other_end() {
     let across = 670.0 * 6_894.757_293_168;
     near(allowed, ring * across / 1.67, 0.02 * allowed);
 }
+
+/// A beam of two equal spans over three anchors in a row, without other loads than its weight.
+fn two_spans() -> String {
+    let mut text = String::new();
+    for (k, east) in [0.0, 3.0, 6.0].into_iter().enumerate() {
+        text += &tree(&format!("t{k}"), east, 0.0);
+        text += &anchor(&format!("A{k}"), &format!("t{k}"), "N", "");
+    }
+    text + &format!(
+        "[[beam]]\nid = \"b\"\non = [\"A0\", \"A1\", \"A2\"]\nseats = [\"fixed\", \"sliding\", \"sliding\"]\nheld_down = true\n{TIMBER}"
+    )
+}
+
+/// EI of the beam of these tests (N·m²).
+const RIGIDITY: f64 = 11e9 * 0.1 * 0.24 * 0.24 * 0.24 / 12.0;
+
+#[test]
+fn a_seat_out_of_level_moves_load_as_in_the_tables() {
+    let platform = bare(platform(&two_spans()));
+    let solved = solve(&platform, &[], platform.criteria()).unwrap();
+    // The middle of two equal spans sinks by Δ: its reaction falls by 6·EI·Δ/L³, each end's rises by half of that.
+    let expected = 6.0 * RIGIDITY / 27.0;
+    let level = |name: &str| on(&solved, name, State::Rigid).level[1][0];
+    // Rigid supports are a thousand times the stiff bound; the beam itself bends.
+    near(level("A1"), -expected, 2e-3 * expected);
+    near(level("A0"), expected / 2.0, 2e-3 * expected);
+    let mut criteria = platform.criteria().clone();
+    criteria.change("seat_level", 0.003);
+    let most = |criteria: &barkline::model::Criteria| {
+        let results = platform.check_with(criteria).unwrap();
+        results.attachments()[0].ranges()[0].down_n[1]
+    };
+    // No state shifts more than the rigid one.
+    let more = most(&criteria) - most(platform.criteria());
+    assert!(
+        more > 0.0 && more <= 0.003 * expected / 2.0 * (1.0 + 1e-6),
+        "{more}"
+    );
+}
+
+#[test]
+fn wood_that_creeps_hands_its_dead_load_on() {
+    let platform = bare(platform(&two_spans()));
+    let solved = solve(&platform, &[], platform.criteria()).unwrap();
+    let anchor = &platform.anchors()[1];
+    let k = anchor
+        .stiffness_on(platform.stem_of(anchor), 1.0 / 6.0)
+        .unwrap()[0]
+        .value;
+    let (w, span) = (platform.beams()[0].timber.line_weight().value, 3.0_f64);
+    // Two equal spans on three equal springs, α = EI/(k·L³): R_B = w·L·(5/24 + α)/(1/6 + 1.5·α).
+    let alpha = RIGIDITY / (k * span.powi(3));
+    let expected = w * span * (5.0 / 24.0 + alpha) / (1.0 / 6.0 + 1.5 * alpha);
+    near(
+        solved.anchor(1).unwrap().crept[0],
+        expected,
+        1e-6 * expected,
+    );
+}
+
+#[test]
+fn a_load_that_may_stand_anywhere_is_the_worst_of_its_places() {
+    let deck = |more: &str| spokes().replace("dead = \"0 kPa\"\nlive = \"2 kPa\"", more);
+    let of = |text: &str, whole_case: bool| {
+        let platform = bare(platform(text));
+        let solved = solve(&platform, &[], platform.criteria()).unwrap();
+        let forces = on(&solved, "a-low", State::AllSoft);
+        let parts = solved.columns().iter().zip(&forces.columns);
+        let live = parts
+            .filter(|(column, _)| column.case == Case::Live && column.presence != Presence::Always)
+            .map(|(column, force)| (column.presence, force[0]));
+        let live: Vec<_> = live.collect();
+        if whole_case {
+            live.iter().map(|(_, down)| down).sum::<f64>()
+        } else {
+            assert!(
+                live.iter()
+                    .all(|(presence, _)| *presence == Presence::OneOf(0))
+            );
+            live.iter().map(|(_, down)| *down).fold(0.0, f64::max)
+        }
+    };
+    let anywhere = of(
+        &deck("dead = \"0 kPa\"\nlive = \"0 kPa\"\nconcentrated = \"1 kN\""),
+        false,
+    );
+    let mut most = 0.0_f64;
+    for east in [0.75, 1.0, 1.5, 2.0, 2.3, 2.5, 2.71] {
+        for north in [0.0, 0.4, 1.1, 2.0] {
+            let load = format!(
+                "dead = \"0 kPa\"\nlive = \"0 kPa\"\n[[load]]\nid = \"p\"\nat = [\"{east} m\", \"{north} m\"]\nlive = \"1 kN\""
+            );
+            most = most.max(of(&deck(&load), true));
+        }
+    }
+    assert!(most > 1e3, "{most}");
+    // The last joist stands half its width inside the edge, a little farther out than the grid reaches.
+    assert!(
+        anywhere >= most - 1e-6 && anywhere < 1.01 * most,
+        "{anywhere} {most}"
+    );
+}
+
+#[test]
+fn wind_blows_on_guards_and_edges_from_every_side() {
+    use barkline::loads::wind::{Guard, WindSite, edge_wind, guard_wind};
+    use barkline::tables::{WindEdition, WindExposure};
+    use barkline::units::us;
+    let text = format!(
+        "[site]\nwind = \"115 mph\"\nexposure = \"C\"\n{}[[guard]]\nid = \"g\"\ndeck = \"d\"\nalong = [[\"2.73 m\", \"0 m\"], [\"2.73 m\", \"3 m\"]]\nheight = \"1 m\"\nsolidity = \"40 %\"\n",
+        spokes()
+    );
+    let platform = platform(&text);
+    let actions = loads::actions(&platform, platform.criteria()).unwrap();
+    let wind: Vec<&Action> = actions
+        .iter()
+        .filter(|action| action.case == Case::Wind)
+        .collect();
+    assert_eq!(wind.len(), 8);
+    assert!(wind.iter().all(|action| action.presence == wind[0].presence
+        && matches!(action.presence, Presence::OneOf(_))));
+    let site = WindSite::new(
+        us::miles_per_hour(115.0),
+        WindExposure::C,
+        WindEdition::Asce722,
+    );
+    // Boards at 3 + 0.05 + 0.24 + 0.145 m.
+    let boards = si::metres(3.435);
+    let guard = Guard {
+        length: si::metres(3.0),
+        height: si::metres(1.0),
+        solidity: 0.4,
+        level: boards,
+    };
+    let guard = guard_wind(&site, &guard).unwrap();
+    let depth = si::metres(0.385);
+    let edge = edge_wind(&site, si::metres(3.0), depth, boards - depth).unwrap();
+    let east = wind
+        .iter()
+        .find(|action| action.name.contains("90°"))
+        .unwrap();
+    let sum: f64 = east.parts.iter().map(|part| part.force[0]).sum();
+    near(sum, (guard.total + edge.total).value, 1e-6 * sum);
+    // Along the guard nothing blows on it.
+    let north = wind
+        .iter()
+        .find(|action| action.name.contains("toward 0°"))
+        .unwrap();
+    near(
+        north.parts[0].force[0].hypot(north.parts[0].force[1]),
+        0.0,
+        1e-9,
+    );
+    let results = platform.check().unwrap();
+    assert!(
+        results.attachments()[0]
+            .reactions()
+            .iter()
+            .any(|row| row.combination.contains('W'))
+    );
+}
+
+#[test]
+fn a_side_load_above_the_bar_turns_it() {
+    let results = check(&spokes());
+    let torsion = results.attachments()[0]
+        .check(barkline::model::LimitState::Torsion)
+        .unwrap();
+    assert_eq!(torsion.verdict, barkline::checks::Verdict::Review);
+    let sides = results.attachments()[0]
+        .ranges()
+        .iter()
+        .flat_map(|row| row.side_n);
+    let most = sides.map(f64::abs).fold(0.0, f64::max);
+    // The beam lies 50 mm over the axis of the bar.
+    near(torsion.demand.unwrap().si(), 0.05 * most, 1e-6 * most);
+}

@@ -20,8 +20,8 @@ pub mod trace;
 pub use elastic::Fit;
 pub use lose::{Exceeded, Going, LostOne};
 pub use result::{
-    Attachment, CheckResult, JointResult, Measure, MemberKind, MemberResult, Reaction, Results,
-    Verdict,
+    Attachment, CheckResult, JointResult, LoadRange, Measure, MemberKind, MemberResult, Reaction,
+    Results, Verdict,
 };
 pub use trace::Explanation;
 
@@ -446,6 +446,7 @@ fn attachment(
         checks,
         reactions: reactions(all, criteria),
         full_reactions: reactions(&demands.full, criteria),
+        ranges: ranges(all, criteria),
         governing_load: Reaction {
             combination: String::new(),
             down_n: 0.0,
@@ -550,6 +551,28 @@ fn reactions(all: &[Demand], criteria: &Criteria) -> Vec<Reaction> {
             })
         })
         .collect()
+}
+
+/// The least and the most of each part of the load, by combination.
+fn ranges(all: &[Demand], criteria: &Criteria) -> Vec<LoadRange> {
+    let range = |of: fn(&Demand) -> f64, own: &[&Demand]| {
+        own.iter()
+            .map(|demand| of(demand))
+            .fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], part| {
+                [low.min(part), high.max(part)]
+            })
+    };
+    let rows = criteria.combinations.iter().enumerate();
+    rows.filter_map(|(index, row)| {
+        let own: Vec<&Demand> = all.iter().filter(|own| own.combination == index).collect();
+        (!own.is_empty()).then(|| LoadRange {
+            combination: row.name.clone(),
+            down_n: range(|demand| demand.down, &own),
+            side_n: range(|demand| demand.side, &own),
+            out_n: range(|demand| demand.out, &own),
+        })
+    })
+    .collect()
 }
 
 /// The worst use of a rule, and where it is.

@@ -132,6 +132,20 @@ impl Reaction {
     }
 }
 
+/// The least and the most of each part of an attachment's load in one combination, over all states of the foundation and
+/// all arrangements of what may be there; they need not come together.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LoadRange {
+    /// The combination.
+    pub combination: String,
+    /// Down (N).
+    pub down_n: [f64; 2],
+    /// Side (N).
+    pub side_n: [f64; 2],
+    /// Out (N).
+    pub out_n: [f64; 2],
+}
+
 /// Everything that is known of one attachment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Attachment {
@@ -140,6 +154,7 @@ pub struct Attachment {
     pub(super) checks: Vec<CheckResult>,
     pub(super) reactions: Vec<Reaction>,
     pub(super) full_reactions: Vec<Reaction>,
+    pub(super) ranges: Vec<LoadRange>,
     pub(super) governing_load: Reaction,
     pub(super) stiffness: [Stiffness; 2],
     pub(super) deflection: Length,
@@ -173,6 +188,10 @@ impl Attachment {
     /// The same with all of the live load everywhere and nothing that points sideways.
     pub fn full_reactions(&self) -> &[Reaction] {
         &self.full_reactions
+    }
+    /// The least and the most of each part of its load, by combination.
+    pub fn ranges(&self) -> &[LoadRange] {
+        &self.ranges
     }
     /// The load in the combination that governs.
     pub fn load(&self) -> &Reaction {

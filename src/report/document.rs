@@ -1,7 +1,7 @@
 //! The one record of a check.
 
 use super::{Finding, JointPart, LossPart, MemberPart, MovementsPart, TreePart};
-use crate::checks::{Attachment, CheckResult, Measure, Reaction, Results, Verdict};
+use crate::checks::{Attachment, CheckResult, LoadRange, Measure, Reaction, Results, Verdict};
 use crate::model::{Basis, Combination, Criteria, DurationRule, LimitState, Magnitudes, Standing};
 use crate::model::{Case, Group, SafetyFormat};
 use crate::tables::{self, FactorValue};
@@ -313,8 +313,12 @@ pub struct AttachmentPart {
     pub stiffness_side_n_per_m: f64,
     /// The largest sinking of the load point (m).
     pub deflection_m: f64,
-    /// The largest load in each combination.
+    /// The largest load in each combination, of all arrangements of what may be there.
     pub reactions: Vec<Reaction>,
+    /// The same with all of the live load everywhere and nothing that points sideways.
+    pub full_load: Vec<Reaction>,
+    /// The least and the most of each part of the load in each combination.
+    pub ranges: Vec<LoadRange>,
 }
 
 impl From<&Attachment> for AttachmentPart {
@@ -340,6 +344,8 @@ impl From<&Attachment> for AttachmentPart {
             stiffness_side_n_per_m: side.value,
             deflection_m: attachment.deflection().value,
             reactions: attachment.reactions().to_vec(),
+            full_load: attachment.full_reactions().to_vec(),
+            ranges: attachment.ranges().to_vec(),
         }
     }
 }
