@@ -6,8 +6,10 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
-const COMMANDS: [&str; 10] = [
+const COMMANDS: [&str; 12] = [
     "check",
+    "report",
+    "explain",
     "woods",
     "steels",
     "sizes",
