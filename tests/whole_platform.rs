@@ -700,3 +700,39 @@ fn a_side_load_above_the_bar_turns_it() {
     // The beam lies 50 mm over the axis of the bar.
     near(torsion.demand.unwrap().si(), 0.05 * most, 1e-6 * most);
 }
+
+#[test]
+fn a_sloping_hanger_pulls_its_anchor_out() {
+    // A level beam on two anchors; a third, higher up and 0.5 m aside, takes the overhanging end by a rod.
+    let text = tree("w", 0.0, 0.0)
+        + &tree("e", 4.0, 0.0)
+        + &tree("far", 7.0, 0.0)
+        + &anchor("W", "w", "N", "level = \"3 m\"")
+        + &anchor("E", "e", "N", "level = \"3 m\"")
+        + &anchor("H", "far", "N", "level = \"5 m\"\nbark = \"20 mm\"").replace(
+            "arm = \"100 mm\"\nlevel = \"5 m\"",
+            "arm = \"200 mm\"\nlevel = \"5 m\"",
+        )
+        + &format!(
+            "[[beam]]\nid = \"b\"\non = [\"W\", \"E\", \"H\"]\nseats = [\"fixed\", \"sliding\", \"hung\"]\nline = [[\"0 m\", \"0.53 m\"], [\"7 m\", \"0.53 m\"]]\nheld_down = true\nseat_rise = \"50 mm\"\n{TIMBER}[[load]]\nid = \"p\"\non = \"b at 7 m\"\nlive = \"3 kN\"\n"
+        );
+    let platform = bare(platform(&text));
+    let solved = solve(&platform, &[], platform.criteria()).unwrap();
+    let [down, side, out] = whole(&solved, "H", Case::Live, State::AllSoft);
+    assert!(down > 1e3, "{down}");
+    // The rod leaves the load point 0.1 m farther out than the beam, 5 m up, for the beam's axis at 3.17 m.
+    near(out / down, -0.1 / (5.0 - 3.17), 1e-6);
+    near(side, 0.0, 1e-6 * down);
+    let joints = solved.joints().unwrap();
+    let rod = joints
+        .iter()
+        .find(|joint| joint.kind == JointKind::Pulls)
+        .unwrap();
+    let pull: f64 = rod.presses[0]
+        .iter()
+        .zip(solved.columns())
+        .filter(|(_, column)| column.case == Case::Live)
+        .map(|(force, _)| force)
+        .sum();
+    near(pull, down.hypot(out), 1e-6 * down);
+}

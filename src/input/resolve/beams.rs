@@ -214,7 +214,12 @@ impl<'a> Resolver<'a> {
             let (carrier, station) = match (drafts.index(&on.on), post) {
                 (Some(anchor), _) => (
                     Carrier::Anchor(anchor),
-                    self.over_anchor(beam, on, drafts, anchor, [start, end], timber.width)?,
+                    match seat {
+                        Seat::Hung => hung_from(drafts, anchor, [start, end])?,
+                        _ => {
+                            self.over_anchor(beam, on, drafts, anchor, [start, end], timber.width)?
+                        }
+                    },
                 ),
                 (None, Some(post)) => (
                     Carrier::Post(post),
@@ -560,6 +565,13 @@ impl<'a> Resolver<'a> {
             own,
         ))
     }
+}
+
+/// Where a hanger meets a beam: as near as may be below its anchor, of which the arm must be given; it may slope.
+fn hung_from(drafts: &Drafts, anchor: usize, [start, end]: [Point; 2]) -> Option<Length> {
+    let draft = &drafts.0[anchor];
+    let (station, _) = draft.at(draft.arm?).along(start, end);
+    Some(station.max(si::metres(0.0)).min(start.distance(end)))
 }
 
 /// Where nothing is said the beam lies on top of the bar: its boss is half its diameter high (common practice, no source).
