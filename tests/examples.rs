@@ -156,3 +156,33 @@ fn one_fixed_seat_more_locks_the_stems_together() {
         );
     }
 }
+
+/// Every name of a key in a schema.
+fn keys(schema: &serde_json::Value, found: &mut std::collections::BTreeSet<String>) {
+    match schema {
+        serde_json::Value::Object(map) => {
+            if let Some(serde_json::Value::Object(own)) = map.get("properties") {
+                found.extend(own.keys().cloned());
+            }
+            map.values().for_each(|value| keys(value, found));
+        }
+        serde_json::Value::Array(list) => list.iter().for_each(|value| keys(value, found)),
+        _ => {}
+    }
+}
+
+#[test]
+fn the_page_of_the_format_names_every_key() {
+    let mut names = std::collections::BTreeSet::new();
+    keys(&barkline::input::schema(), &mut names);
+    assert!(names.len() > 100, "{}", names.len());
+    let path = format!("{}/docs/format.md", env!("CARGO_MANIFEST_DIR"));
+    let page = std::fs::read_to_string(path).unwrap();
+    let is_word = |c: char| c.is_alphanumeric() || c == '_';
+    let words: std::collections::BTreeSet<&str> = page.split(|c| !is_word(c)).collect();
+    let missing: Vec<_> = names
+        .iter()
+        .filter(|name| !words.contains(name.as_str()))
+        .collect();
+    assert!(missing.is_empty(), "{missing:?}");
+}
