@@ -24,6 +24,8 @@ pub mod guide {
     pub mod format {}
     #[doc = include_str!("../docs/checks.md")]
     pub mod checks {}
+    #[doc = include_str!("../docs/sizing.md")]
+    pub mod sizing {}
     #[doc = include_str!("../docs/limits.md")]
     pub mod limits {}
     #[doc = include_str!("../docs/design.md")]

@@ -67,6 +67,8 @@ fn anchor(id: &str, faces: f64) -> Anchor {
         embedded: si::millimetres(55.0),
         arm: si::millimetres(100.0),
         rod: None,
+        tilt: si::degrees(0.0),
+        empty: si::metres(0.0),
         locked: None,
     }
 }

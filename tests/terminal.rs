@@ -6,8 +6,9 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 13] = [
     "check",
+    "size",
     "report",
     "explain",
     "woods",
@@ -86,6 +87,13 @@ fn nothing_printed_is_wider_than_the_screen_or_ends_in_blanks() {
     calls.push(vec!["check", "../../tests/bad_input/wrong-type.toml"]);
     calls.push(vec!["check", "../../tests/bad_input/resolve-conflict.toml"]);
     calls.push(vec!["check", "not-there.toml"]);
+    calls.push(vec!["size", "one-anchor.toml"]);
+    calls.push(vec!["size", "../../tests/cli/size.in/bridge.toml"]);
+    calls.push(vec![
+        "check",
+        "--as-built",
+        "../../tests/cli/as_built.in/walk.toml",
+    ]);
     for table in ["woods", "steels", "sizes", "criteria", "sources"] {
         calls.push(vec![table]);
         calls.push(vec![table, "--show", "si"]);

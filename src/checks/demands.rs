@@ -40,6 +40,23 @@ pub(super) struct Demands {
     pub(super) full: Vec<Demand>,
 }
 
+impl Demands {
+    /// Makes every load so many times as large.
+    pub(super) fn scale(&mut self, factor: f64) {
+        for demand in self.all.iter_mut().chain(&mut self.full) {
+            for load in [
+                &mut demand.down,
+                &mut demand.side,
+                &mut demand.out,
+                &mut demand.torque,
+            ] {
+                *load *= factor;
+            }
+            demand.range = demand.range.map(|load| load * factor);
+        }
+    }
+}
+
 /// Directions in which corners are sought: every sign of every axis.
 fn directions() -> Vec<Triple> {
     let signs = [-1.0, 0.0, 1.0];

@@ -70,7 +70,7 @@ pub(super) fn hole_size(anchor: &Anchor, stem: &Stem, criteria: &Criteria) -> Ch
 
 /// Everything in sound wood over the stem's diameter, and over its sound shell.
 pub(super) fn penetration(anchor: &Anchor, stem: &Stem, criteria: &Criteria) -> CheckResult {
-    let length = anchor.sound_length(stem);
+    let length = anchor.hole(stem);
     let through = criteria.factor("penetration") * 2.0 * stem.wood_radius();
     let (allowed, beyond) = match stem.shell {
         Some(shell) if shell < through => {
@@ -91,18 +91,19 @@ pub(super) fn penetration(anchor: &Anchor, stem: &Stem, criteria: &Criteria) -> 
     )
 }
 
-/// The bar of an anchor in the wood, from the wood surface to its tip, in plan and height (m).
+/// The hole of an anchor in the wood, from the wood surface to its end, in plan and height (m).
 fn axis(anchor: &Anchor, stem: &Stem, level: f64) -> [Vector3<f64>; 2] {
     let axes = anchor.axes(stem);
-    let [east, north] = stem.at.metres();
-    let surface = Vector3::new(east, north, level) + axes.out * stem.wood_radius().value;
+    let [east, north] = stem.at.toward(anchor.faces, stem.wood_radius()).metres();
+    let surface = Vector3::new(east, north, level);
     let depth = anchor.embedded.value
         + anchor
             .size
             .shank
             .iter()
             .map(|piece| piece.length.value)
-            .sum::<f64>();
+            .sum::<f64>()
+        + anchor.empty.value;
     [surface, surface - axes.out * depth]
 }
 

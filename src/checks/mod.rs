@@ -2,6 +2,7 @@
 //!
 //! `limit_states` has one module for each that hangs on loads, `fit` those that hang on place and size.
 
+mod as_built;
 mod context;
 mod demands;
 mod elastic;
@@ -11,17 +12,23 @@ mod limit_states;
 mod lose;
 mod members;
 mod result;
+mod size;
 pub mod stems;
 mod strength;
 #[cfg(test)]
 mod tests;
 pub mod trace;
 
+pub use as_built::{AsBuiltError, AsBuiltResults};
 pub use elastic::Fit;
 pub use lose::{Exceeded, Going, LostOne};
 pub use result::{
     Attachment, CheckResult, JointResult, LoadRange, Measure, MemberKind, MemberResult, Reaction,
     Results, Verdict,
+};
+pub use size::{
+    Change, ChangeKind, FoundBy, NotProposed, Proposal, SizeResults, Sizing, Spare, SpareValue,
+    Worse,
 };
 pub use trace::Explanation;
 
@@ -118,6 +125,20 @@ impl Platform {
     }
 }
 
+/// One attachment of a platform, with every load on it times a factor (1).
+fn alone(
+    platform: &Platform,
+    criteria: &Criteria,
+    index: usize,
+    factor: f64,
+) -> Result<Attachment, CheckError> {
+    let actions = loads::actions(platform, criteria)?;
+    let solved = platform::solve(platform, &actions, criteria)?;
+    Ok(Run::new(platform, criteria, &solved)?
+        .attachment_under(index, factor)?
+        .0)
+}
+
 /// What all attachments share.
 struct Run<'a> {
     platform: &'a Platform,
@@ -183,8 +204,18 @@ impl<'a> Run<'a> {
 
     /// An attachment, and what of it can not be assessed.
     fn attachment(&self, index: usize) -> Result<(Attachment, Vec<String>), CheckError> {
+        self.attachment_under(index, 1.0)
+    }
+
+    /// The same with every load on it times a factor (1).
+    fn attachment_under(
+        &self,
+        index: usize,
+        factor: f64,
+    ) -> Result<(Attachment, Vec<String>), CheckError> {
         let anchor = &self.platform.anchors()[index];
-        let (forces, demands) = self.demands(index)?;
+        let (forces, mut demands) = self.demands(index)?;
+        demands.scale(factor);
         let unknown = self.locked_in(&forces, &demands);
         let attachment = attachment(self.platform, anchor, &forces, self.criteria, &demands);
         let attachment = attachment.map_err(|error| CheckError::Anchor {

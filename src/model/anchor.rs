@@ -11,6 +11,7 @@ use super::{Origin, Point, Steel, Stem, plan};
 use crate::mechanics::MechanicsError;
 use crate::mechanics::embedment::{COMPRESSION_EXPONENT, hankinson};
 use crate::mechanics::foundation::{BarSegment, BeamTheory, FoundationBar};
+use crate::tables;
 use crate::units::{Angle, FoundationModulus, Length, Stiffness, si};
 use nalgebra::Vector3;
 
@@ -63,6 +64,39 @@ pub struct Anchor {
     pub rod: Option<usize>,
     /// How the bar is kept from turning about its axis, in words; none where nothing says that it is.
     pub locked: Option<String>,
+    /// How far its outer end is tilted up from level.
+    pub tilt: Angle,
+    /// Hole behind its tip that it does not fill.
+    pub empty: Length,
+}
+
+impl AnchorSize {
+    /// A size of the table in its own steel; none where the tables lack that steel or its modulus.
+    pub fn from_table(row: &tables::AnchorSize) -> Option<Self> {
+        let steel = |diameter| Steel::from_table(tables::steel(&row.steel, diameter).ok()?);
+        Some(Self {
+            id: row.id.clone(),
+            boss: Segment {
+                length: row.boss_length,
+                resists: row.boss_diameter,
+                bears: row.boss_diameter,
+                steel: steel(row.boss_diameter)?,
+            },
+            shank: vec![Segment {
+                length: row.shank_length,
+                resists: row.root_diameter,
+                bears: thread_bears(row.shank_diameter, row.root_diameter, row.pilot_diameter),
+                steel: steel(row.shank_diameter)?,
+            }],
+            thread_length: row.thread_length,
+            origin: Origin::from(row.reference()),
+        })
+    }
+}
+
+/// A thread bears on its outside if the pilot is no larger than the root, otherwise on its root.
+pub fn thread_bears(outside: Length, root: Length, pilot: Length) -> Length {
+    if pilot <= root { outside } else { root }
 }
 
 /// A bound of the foundation modulus.
@@ -116,7 +150,8 @@ pub struct Axes {
 impl Anchor {
     /// The plan point in which the load acts.
     pub fn load_point(&self, stem: &Stem) -> Point {
-        stem.at.toward(self.faces, stem.wood_radius() + self.arm)
+        let arm = self.arm * self.tilt.value.cos();
+        stem.at.toward(self.faces, stem.wood_radius() + arm)
     }
 
     /// The arm from sound wood: the given arm and the soft layer.
@@ -137,10 +172,16 @@ impl Anchor {
             .fold(self.sound_boss(stem), |sum, piece| sum + piece.length)
     }
 
+    /// The depth of its hole in sound wood.
+    pub fn hole(&self, stem: &Stem) -> Length {
+        self.sound_length(stem) + self.empty
+    }
+
     /// The axes in which its loads are given.
     pub fn axes(&self, stem: &Stem) -> Axes {
         let [east, north] = plan::unit(self.faces);
-        let out = Vector3::new(east, north, 0.0);
+        let (rise, level) = self.tilt.value.sin_cos();
+        let out = Vector3::new(east * level, north * level, rise);
         let [lean_east, lean_north] = plan::unit(stem.leans);
         let (sin, cos) = stem.lean.value.sin_cos();
         let grain = Vector3::new(sin * lean_east, sin * lean_north, cos);

@@ -4,10 +4,12 @@
 //! plain records; [`Platform::new`] is the one gate at which they are checked together.
 
 pub mod anchor;
+pub mod as_built;
 pub mod criteria;
 pub mod deck;
 pub mod load;
 pub mod member;
+mod moved;
 pub mod plan;
 pub mod platform;
 pub mod site;
@@ -17,6 +19,7 @@ pub mod whole_tree;
 pub mod wood;
 
 pub use anchor::{Anchor, AnchorSize, Axes, Bound, Plane, Segment};
+pub use as_built::{AsBuilt, Built, BuiltChange, BuiltKey, Dimension, Unmeasured};
 pub use criteria::{
     Basis, Combination, Criteria, DurationRule, Group, LimitState, MemberLimitState, NOT_READ,
 };

@@ -1,13 +1,15 @@
 //! The platform: every part of it, checked together.
 
 use super::{
-    Anchor, Beam, Brace, Carrier, Criteria, Deck, Guard, Hammock, Hold, Load, LoadPlace,
+    Anchor, AsBuilt, Beam, Brace, Carrier, Criteria, Deck, Guard, Hammock, Hold, Load, LoadPlace,
     MemberStrength, Point, Post, Stem, Swing, Timber, Wind,
 };
-use crate::units::Length;
+use crate::units::{Angle, Length};
 
 /// The farthest that anything may lie from the origin of the plan.
 const FARTHEST: Length = crate::units::si::metres(1000.0);
+/// The most that a bar is tilted from level: beyond it the hole is another one than was meant (common practice, no source).
+pub const MOST_TILT: Angle = crate::units::si::degrees(20.0);
 
 /// Everything that a platform is made of; references are places in these lists.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -36,6 +38,8 @@ pub struct Parts {
     pub hammocks: Vec<Hammock>,
     /// Wind of the site.
     pub wind: Option<Wind>,
+    /// What was measured after drilling.
+    pub as_built: Vec<AsBuilt>,
 }
 
 /// A platform that is sound enough to be analysed: finite, positive where it must be, every reference resolved.
@@ -78,6 +82,35 @@ impl Platform {
         } else {
             Err(faults)
         }
+    }
+
+    /// The same platform with its parts changed.
+    ///
+    /// # Errors
+    /// Every fault of every part at once.
+    pub fn with_parts(&self, change: impl FnOnce(&mut Parts)) -> Result<Self, Vec<PlatformError>> {
+        let mut changed = self.clone();
+        change(&mut changed.parts);
+        let faults = changed.faults();
+        if faults.is_empty() {
+            Ok(changed)
+        } else {
+            Err(faults)
+        }
+    }
+
+    /// The same platform with another anchor in the place of one; beams stay where they are.
+    ///
+    /// # Errors
+    /// Every fault of every part at once.
+    pub fn with_anchor(&self, index: usize, anchor: Anchor) -> Result<Self, Vec<PlatformError>> {
+        if index >= self.parts.anchors.len() {
+            return Err(vec![PlatformError {
+                part: format!("anchor {}", anchor.id),
+                reason: "it stands in the place of none".into(),
+            }]);
+        }
+        self.with_parts(|parts| parts.anchors[index] = anchor)
     }
 
     /// The same platform by other criteria.
@@ -149,6 +182,10 @@ impl Platform {
     pub fn wind(&self) -> Option<&Wind> {
         self.parts.wind.as_ref()
     }
+    /// What was measured after drilling.
+    pub fn as_built(&self) -> &[AsBuilt] {
+        &self.parts.as_built
+    }
     /// The criteria of the layout.
     pub fn criteria(&self) -> &Criteria {
         &self.criteria
@@ -194,6 +231,9 @@ impl Platform {
         }
         for hammock in &parts.hammocks {
             faults.hammock(hammock, parts);
+        }
+        for row in &parts.as_built {
+            faults.as_built(row, parts.anchors.len());
         }
         if parts.anchors.is_empty() {
             faults.add("platform", "it has no anchor: nothing can be checked");
@@ -306,6 +346,11 @@ impl Faults {
         if !anchor.faces.is_finite() {
             self.add(&part, "its direction must be finite");
         }
+        // Not a number is no tilt either.
+        if !(-MOST_TILT..=MOST_TILT).contains(&anchor.tilt) {
+            self.add(&part, "its tilt must be from -20 to 20 degrees");
+        }
+        self.not_negative(&part, "empty hole behind the tip", anchor.empty.value);
         if anchor.level.is_some_and(|level| !level.is_finite()) {
             self.add(&part, "its level must be finite");
         }
@@ -313,12 +358,19 @@ impl Faults {
             parts
                 .anchors
                 .get(other)
-                .is_none_or(|other| other.stem != anchor.stem)
+                .and_then(|other| parts.stems.get(other.stem))
+                .is_none_or(|other| other.id != stem.id)
         }) {
             self.add(
                 &part,
                 "the other end of its rod must be an anchor of the same stem",
             );
+        }
+    }
+
+    fn as_built(&mut self, row: &AsBuilt, anchors: usize) {
+        if row.anchor >= anchors {
+            self.add("as built", "one of its anchors does not exist");
         }
     }
 

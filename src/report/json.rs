@@ -1,7 +1,7 @@
 //! JSON: always SI, the unit in every key.
 
 use super::sheet::Holds;
-use super::{Cell, CheckDocument, Column, ErrorDocument, Sheet};
+use super::{AsBuiltDocument, Cell, CheckDocument, Column, ErrorDocument, Sheet, SizeDocument};
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -22,6 +22,22 @@ pub enum ReportError {
 /// # Errors
 /// When it can not be serialized.
 pub fn check_json(document: &CheckDocument) -> Result<String, ReportError> {
+    pretty(document)
+}
+
+/// A check as drawn and as built, as JSON.
+///
+/// # Errors
+/// When it can not be serialized.
+pub fn as_built_json(document: &AsBuiltDocument) -> Result<String, ReportError> {
+    pretty(document)
+}
+
+/// A sizing as JSON.
+///
+/// # Errors
+/// When it can not be serialized.
+pub fn size_json(document: &SizeDocument) -> Result<String, ReportError> {
     pretty(document)
 }
 

@@ -1,20 +1,17 @@
 //! Markdown.
 
 use super::{
-    Cell, CheckDocument, Column, Sheet, attachment_sheet, growth_sheet, joint_sheet, loss_sheet,
-    loss_words, member_sheet, member_summary, reviews, standings, summary, tree_words,
+    AsBuiltDocument, Cell, CheckDocument, Column, Sheet, SizeDocument, as_built_lines,
+    as_built_sheet, as_built_summary, attachment_sheet, growth_sheet, joint_sheet, loss_sheet,
+    loss_words, member_sheet, member_summary, reviews, size_paragraphs, spare_sheet, standings,
+    summary, tree_words,
 };
 use crate::units::Show;
 use std::fmt::Write as _;
 
 /// A check as Markdown.
 pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
-    let title = if document.title.is_empty() {
-        "Check"
-    } else {
-        document.title.as_str()
-    };
-    let mut text = format!("# {}\n\n", escaped(title));
+    let mut text = heading(&document.title, "Check");
     let _ = write!(text, "Verdict: **{}**\n\n", document.verdict.word());
     text.push_str(&table(&attachment_sheet(document), show));
     let _ = write!(text, "\n{}\n", escaped(&summary(document, show)));
@@ -43,12 +40,48 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
     }
     list(&mut text, "", loss_words(document).as_slice());
     list(&mut text, "## Cautions\n\n", &document.cautions);
-    let _ = write!(
-        text,
-        "\nbarkline {}; layout SHA-256 `{}`\n",
-        document.program, document.layout_sha256
-    );
-    text
+    text + &made_of(&document.program, &document.layout_sha256)
+}
+
+fn heading(title: &str, otherwise: &str) -> String {
+    let title = if title.is_empty() { otherwise } else { title };
+    format!("# {}\n\n", escaped(title))
+}
+
+fn made_of(program: &str, layout: &str) -> String {
+    format!("\nbarkline {program}; layout SHA-256 `{layout}`\n")
+}
+
+/// A check as drawn and as built, as Markdown.
+pub fn as_built_markdown(document: &AsBuiltDocument, show: Show) -> String {
+    let mut text = heading(&document.title, "Check as built");
+    text.push_str(&table(&as_built_sheet(document), show));
+    let _ = write!(text, "\n{}\n", escaped(&as_built_summary(document, show)));
+    list(&mut text, "", &as_built_lines(document, show));
+    let built = document.built.as_ref().unwrap_or(&document.designed);
+    list(&mut text, "", &reviews(built, show));
+    list(&mut text, "## Cautions\n\n", &built.cautions);
+    text + &made_of(&document.program, &document.layout_sha256)
+}
+
+/// A sizing as Markdown.
+pub fn size_markdown(document: &SizeDocument, show: Show) -> String {
+    let mut text = heading(&document.title, "Sizing");
+    for paragraph in size_paragraphs(document, show) {
+        let _ = write!(text, "{}\n\n", escaped(&paragraph.head));
+        for (rank, item) in paragraph.items.iter().enumerate() {
+            let _ = writeln!(text, "{}. {}", rank + 1, escaped(item));
+        }
+        list(&mut text, "", &paragraph.after);
+        text.push('\n');
+    }
+    let spare = spare_sheet(document, show);
+    if !spare.rows.is_empty() {
+        let _ = write!(text, "## {}\n\n", escaped(&spare.title));
+        text.push_str(&table(&spare, show));
+    }
+    list(&mut text, "## Cautions\n\n", &document.cautions);
+    text + &made_of(&document.program, &document.layout_sha256)
 }
 
 /// A sheet as Markdown.

@@ -4,6 +4,7 @@
 //! disagree. [`Sheet`] is a table before it takes a form, used for the published values and for the rows of a check.
 //! [`package_html`] and [`package_markdown`] make the calculation package, with the [`drawing`]s. Exporters return text or write to what they are given; nothing here prints.
 
+mod as_built;
 mod attachments;
 mod csv;
 mod document;
@@ -18,9 +19,14 @@ mod markup;
 mod members;
 mod package;
 mod sheet;
+mod sizing;
 mod trees;
 mod words;
 
+pub use as_built::{
+    AS_BUILT_SCHEMA, AsBuiltDocument, BuiltChangePart, BuiltPart, as_built_lines, as_built_sheet,
+    as_built_summary,
+};
 pub use attachments::{attachment_sheet, check_sheet, worst_first};
 pub use csv::sheet_csv;
 pub use document::{
@@ -37,11 +43,15 @@ pub use html::package_html;
 pub use joints::{
     ExceededPart, GoingPart, JointPart, LossPart, joint_sheet, loss_sheet, loss_words,
 };
-pub use json::{ReportError, check_json, error_json, sheet_json};
-pub use markdown::{check_markdown, sheet_markdown};
+pub use json::{ReportError, as_built_json, check_json, error_json, sheet_json, size_json};
+pub use markdown::{as_built_markdown, check_markdown, sheet_markdown, size_markdown};
 pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
 pub use package::{Package, Project, package_markdown};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
+pub use sizing::{
+    NotProposedPart, ProposalPart, SIZE_SCHEMA, SizeDocument, SizeParagraph, SizedPart, SparePart,
+    change_words, proposal_words, size_paragraphs, size_sheet, spare_sheet,
+};
 pub use trees::{
     ConcernPart, GrowthPart, HolePart, MovementPart, MovementsPart, PairPart, SectionPart,
     TreePart, YearPart, growth_sheet, tree_words,

@@ -116,7 +116,7 @@ fn why(attachment: &AttachmentPart, show: Show) -> String {
 }
 
 /// A check with its load against what it may carry.
-fn against(check: &CheckResult, show: Show) -> String {
+pub(super) fn against(check: &CheckResult, show: Show) -> String {
     let mut text = check.limit_state.words().to_owned();
     if let (Some(demand), Some(allowable)) = (check.demand, check.allowable) {
         text.push_str(&compared(check.limit_state, demand, allowable, show));

@@ -102,6 +102,8 @@ pub fn anchor(bar: &Bar) -> Anchor {
         embedded: si::millimetres(bar.embedded),
         arm: si::millimetres(bar.arm),
         rod: None,
+        tilt: si::degrees(0.0),
+        empty: si::metres(0.0),
         locked: None,
     }
 }

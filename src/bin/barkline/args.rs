@@ -64,12 +64,21 @@ pub(crate) enum Command {
     Check {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
+        /// Check what was built beside what was drawn, by the `as_built` rows of the layout
+        #[arg(long, conflicts_with_all = ["lose_one", "after"])]
+        as_built: bool,
         /// Also take away each attachment in turn: what then fails, and whether the platform stands
         #[arg(long)]
         lose_one: bool,
         /// Also look ahead at growth over so many years
         #[arg(long, value_name = "YEARS", value_parser = clap::value_parser!(u32).range(1..=200))]
         after: Option<u32>,
+    },
+    /// Find the smallest changes that make each failing attachment pass, and what the others could still take
+    #[command(after_help = EXIT_STATUS)]
+    Size {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
     },
     /// Write the calculation package: an .html with drawings, which prints, or an .md without them
     Report {
@@ -122,9 +131,10 @@ impl Command {
     /// The layout that the command reads.
     pub(crate) fn layout(&self) -> Option<&Path> {
         match self {
-            Self::Check { layout, .. } | Self::Explain { layout, .. } | Self::Report { layout } => {
-                Some(layout)
-            }
+            Self::Check { layout, .. }
+            | Self::Size { layout }
+            | Self::Explain { layout, .. }
+            | Self::Report { layout } => Some(layout),
             Self::Woods { .. }
             | Self::Steels
             | Self::Sizes

@@ -5,6 +5,7 @@ use super::stems::Stems;
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, Id, Text};
 use crate::input::source::Span;
+use crate::model::anchor::thread_bears;
 use crate::model::{Anchor, AnchorSize, Origin, Point, Segment, Standing, Steel, Stem};
 use crate::tables;
 use crate::units::{Angle, Length, si, us};
@@ -68,6 +69,8 @@ impl Drafts {
                 embedded: draft.embedded,
                 arm: draft.arm.unwrap_or_default(),
                 rod: draft.rod,
+                tilt: si::radians(0.0),
+                empty: si::metres(0.0),
                 locked: draft.locked,
             });
         }
@@ -489,28 +492,16 @@ impl<'a> Resolver<'a> {
         let row = tables::steel(grade, diameter)
             .map_err(|error| self.lookup(Code::UnknownSteel, span, &error))
             .ok()?;
-        Some(Steel {
-            name: row.names.first().unwrap_or(&row.id).clone(),
-            yield_strength: row.f_y,
-            modulus: match row.stiffness() {
-                Some(stiffness) => stiffness.modulus,
-                None => {
-                    let message = format!("the tables have no modulus of elasticity for {grade}");
-                    self.error(
-                        Code::UnknownSteel,
-                        span,
-                        message,
-                        "give a [[steel]] with its modulus",
-                    );
-                    return None;
-                }
-            },
-            origin: Origin::from(row.reference()),
-        })
+        let steel = Steel::from_table(row);
+        if steel.is_none() {
+            let message = format!("the tables have no modulus of elasticity for {grade}");
+            self.error(
+                Code::UnknownSteel,
+                span,
+                message,
+                "give a [[steel]] with its modulus",
+            );
+        }
+        steel
     }
-}
-
-/// A thread bears on its outside if the pilot is no larger than the root, otherwise on its root.
-fn thread_bears(outside: Length, root: Length, pilot: Length) -> Length {
-    if pilot <= root { outside } else { root }
 }

@@ -1,6 +1,7 @@
 //! From the raw layout to a platform: ids looked up, defaults named, geometry worked out, every problem at once.
 
 mod anchors;
+mod as_built;
 mod beams;
 mod criteria;
 mod decks;
@@ -72,6 +73,7 @@ impl<'a> Resolver<'a> {
         let swings = self.swings(&anchors, &beams);
         let hammocks = self.hammocks(&anchors, &beams);
         let wind = self.wind();
+        let as_built = self.as_built(&anchors);
         let (Some(criteria), false) = (criteria, self.has_errors()) else {
             return Err(self.report());
         };
@@ -92,6 +94,7 @@ impl<'a> Resolver<'a> {
             swings,
             hammocks,
             wind,
+            as_built,
         };
         match Platform::new(parts, criteria) {
             Ok(platform) => {
@@ -286,9 +289,6 @@ impl<'a> Resolver<'a> {
             );
             let mend = "give its rows with `Layout::with_spreadsheets`, or write them as tables";
             self.error(Code::Unreadable, name.span, message, mend);
-        }
-        if layout.as_built.is_some() {
-            self.not_assessed(None, "as-built measurements");
         }
     }
 

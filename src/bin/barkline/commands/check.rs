@@ -1,11 +1,12 @@
 //! `check`: every attachment of a layout.
 
+use super::{not_completed, status_of};
 use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
 use barkline::Layout;
-use barkline::checks::{CheckError, Results, Verdict};
+use barkline::checks::{CheckError, Results};
 use barkline::input::Diagnostics;
 use barkline::model::Platform;
 use barkline::report::{
@@ -55,16 +56,8 @@ impl Checked {
         if !common.quiet && !cautions.is_empty() {
             output::to_standard_error(&render::findings(Some(&source), &cautions), common);
         }
-        let results = checked(&resolved.platform, ask).map_err(|error| {
-            Stop::Analysis(Box::new(Finding::error(
-                "not-completed",
-                format!(
-                    "the analysis of {} could not be completed: {error}",
-                    source.name
-                ),
-                "no check ran: this is not a pass",
-            )))
-        })?;
+        let results =
+            checked(&resolved.platform, ask).map_err(|error| not_completed(&source, &error))?;
         let provenance = Provenance::of(&source.bytes());
         let document = CheckDocument::new(&results, provenance, cautions);
         Ok(Self {
@@ -79,10 +72,7 @@ impl Checked {
 
     /// The status that says what the results say.
     pub(super) fn status(&self) -> Status {
-        match self.document.verdict {
-            Verdict::Pass => Status::Pass,
-            Verdict::NotNeeded | Verdict::Review | Verdict::Fail => Status::NotPass,
-        }
+        status_of(self.document.verdict)
     }
 }
 

@@ -1,5 +1,6 @@
 //! The commands: each asks the library and hands back what to deliver.
 
+mod as_built;
 mod check;
 mod completions;
 mod criteria;
@@ -8,18 +9,25 @@ mod manual;
 mod new;
 mod report;
 mod schema;
+mod size;
 mod sizes;
 mod sources;
 mod steels;
 mod woods;
 
 use crate::args::{Args, Command, Common, Form};
+use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
+use barkline::checks::Verdict;
+use barkline::input::Resolved;
+use barkline::model::as_built::DRAWING_ONLY;
 use barkline::report::{
     ErrorDocument, Finding, Sheet, error_json, sheet_csv, sheet_json, sheet_markdown,
 };
 use barkline::units::Show;
+use check::findings;
+use std::path::Path;
 
 /// What no table of values says of itself.
 const NOT_APPROVAL: &str = "Not a design approval: a licensed engineer, a qualified arborist, local code and permits come first.";
@@ -33,12 +41,19 @@ pub(crate) fn run(args: Args) -> Status {
     let done = match args.command {
         Command::Check {
             layout,
+            as_built: true,
+            ..
+        } => as_built::run(&layout, &common),
+        Command::Check {
+            layout,
             lose_one,
             after,
+            ..
         } => {
             let years = after.unwrap_or(0);
             check::run(&layout, check::Ask { lose_one, years }, &common)
         }
+        Command::Size { layout } => size::run(&layout, &common),
         Command::Report { layout } => report::run(&layout, &common),
         Command::Explain {
             layout,
@@ -87,6 +102,44 @@ fn stopped(stop: Stop, common: &Common) -> Status {
         let _ = output::to_standard_output(&json, common);
     }
     status
+}
+
+/// Reads a layout and says what is to be said of it; a check of what was built is not told that it is one of the drawing.
+fn loaded(
+    layout: &Path,
+    as_built: bool,
+    common: &Common,
+) -> Result<(Box<Source>, Resolved, Vec<Finding>), Stop> {
+    let mut source = Box::new(Source::read(layout)?);
+    let read = source.layout().and_then(|layout| layout.resolve());
+    let resolved = match read {
+        Ok(resolved) => resolved,
+        Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
+    };
+    let mut cautions = findings(&resolved.diagnostics);
+    cautions.retain(|finding| !(as_built && finding.message == DRAWING_ONLY));
+    if !common.quiet && !cautions.is_empty() {
+        output::to_standard_error(&render::findings(Some(&source), &cautions), common);
+    }
+    Ok((source, resolved, cautions))
+}
+
+fn not_completed(source: &Source, error: &dyn std::error::Error) -> Stop {
+    Stop::Analysis(Box::new(Finding::error(
+        "not-completed",
+        format!(
+            "the analysis of {} could not be completed: {error}",
+            source.name
+        ),
+        "no check ran: this is not a pass",
+    )))
+}
+
+fn status_of(verdict: Verdict) -> Status {
+    match verdict {
+        Verdict::Pass => Status::Pass,
+        Verdict::NotNeeded | Verdict::Review | Verdict::Fail => Status::NotPass,
+    }
 }
 
 /// Delivers a text that has one form only.

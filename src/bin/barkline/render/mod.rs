@@ -1,12 +1,16 @@
 //! Print for people: tables, cards, and what is wrong with a layout.
 
+mod as_built;
 mod check;
 mod explain;
 mod findings;
+mod size;
 mod table;
 mod wrap;
 
+pub(crate) use as_built::as_built;
 pub(crate) use check::check;
 pub(crate) use explain::explain;
 pub(crate) use findings::findings;
+pub(crate) use size::size;
 pub(crate) use table::{cards, sheet};
