@@ -26,6 +26,8 @@ pub mod guide {
     pub mod checks {}
     #[doc = include_str!("../docs/sizing.md")]
     pub mod sizing {}
+    #[doc = include_str!("../docs/drilling.md")]
+    pub mod drilling {}
     #[doc = include_str!("../docs/limits.md")]
     pub mod limits {}
     #[doc = include_str!("../docs/design.md")]

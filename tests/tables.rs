@@ -140,6 +140,7 @@ fn references() -> Vec<(String, &'static Reference)> {
         tables::wind_shapes(),
         tables::time_effects(),
         tables::hole_guidance(),
+        tables::drilling_rules(),
     ] {
         all.extend(table.iter().map(|r| (r.id.clone(), r.reference())));
     }
@@ -235,7 +236,8 @@ mod whole {
             wind_terrains,
             wind_shapes,
             time_effects,
-            hole_guidance
+            hole_guidance,
+            drilling_rules
         );
         assert_unique(
             "green woods",

@@ -6,11 +6,13 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
-const COMMANDS: [&str; 13] = [
+const COMMANDS: &[&str] = &[
     "check",
     "size",
     "report",
     "explain",
+    "drill",
+    "cut",
     "woods",
     "steels",
     "sizes",
@@ -83,6 +85,8 @@ fn nothing_printed_is_wider_than_the_screen_or_ends_in_blanks() {
         "survey/layout.toml",
     ] {
         calls.push(vec!["check", layout]);
+        calls.push(vec!["drill", "--despite", layout]);
+        calls.push(vec!["cut", layout]);
     }
     calls.push(vec!["check", "../../tests/bad_input/wrong-type.toml"]);
     calls.push(vec!["check", "../../tests/bad_input/resolve-conflict.toml"]);

@@ -3,14 +3,17 @@
 //! `limit_states` has one module for each that hangs on loads, `fit` those that hang on place and size.
 
 mod as_built;
+mod bisect;
 mod context;
 mod demands;
 mod elastic;
 mod explain;
 mod fit;
+mod joints;
 mod limit_states;
 mod lose;
 mod members;
+mod miss;
 mod result;
 mod size;
 pub mod stems;
@@ -20,8 +23,11 @@ mod tests;
 pub mod trace;
 
 pub use as_built::{AsBuiltError, AsBuiltResults};
+pub use bisect::Edge;
 pub use elastic::Fit;
+pub use joints::JointLoad;
 pub use lose::{Exceeded, Going, LostOne};
+pub use miss::{Deviation, MayMiss};
 pub use result::{
     Attachment, CheckResult, JointResult, LoadRange, Measure, MemberKind, MemberResult, Reaction,
     Results, Verdict,
@@ -38,8 +44,8 @@ use crate::analysis::platform::{
 use crate::loads;
 use crate::mechanics::MechanicsError;
 use crate::model::{
-    Anchor, Combination, Criteria, Group, LimitState, Magnitudes, Platform, Presence, Standing,
-    Stem,
+    Anchor, Combination, Criteria, Group, LimitState, Magnitudes, Platform, PlatformError,
+    Presence, Standing, Stem,
 };
 use crate::units::si;
 use context::{Aspect, Context, Demand, Loads, Use};
@@ -83,6 +89,12 @@ pub enum CheckError {
         /// Why.
         error: MechanicsError,
     },
+    /// There is no anchor at this place of the platform.
+    #[error("the platform has no anchor at place {0}")]
+    NoSuchAnchor(usize),
+    /// A change leaves no sound platform.
+    #[error("with this change the platform is not sound: {}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Platform(Vec<PlatformError>),
 }
 
 impl Platform {
@@ -192,14 +204,28 @@ impl<'a> Run<'a> {
     /// What an anchor owes to each load, and what its checks must bear.
     fn demands(&self, index: usize) -> Result<(AnchorForces, Demands), CheckError> {
         let forces = self.solved.anchor(index)?;
-        let demands = demands::demands(
-            &forces,
+        let demands = self.bears(&forces);
+        Ok((forces, demands))
+    }
+
+    /// The loads that the checks of an anchor must bear.
+    fn bears(&self, forces: &AnchorForces) -> Demands {
+        demands::demands(
+            forces,
             self.solved,
             &self.around,
             self.criteria,
             &self.combinations,
-        );
-        Ok((forces, demands))
+        )
+    }
+
+    /// Mechanics of an anchor without an answer.
+    fn fault(&self, index: usize, error: MechanicsError) -> CheckError {
+        let anchor = self.platform.anchors().get(index);
+        CheckError::Anchor {
+            anchor: anchor.map_or_else(String::new, |anchor| anchor.id.clone()),
+            error,
+        }
     }
 
     /// An attachment, and what of it can not be assessed.
@@ -218,11 +244,10 @@ impl<'a> Run<'a> {
         demands.scale(factor);
         let unknown = self.locked_in(&forces, &demands);
         let attachment = attachment(self.platform, anchor, &forces, self.criteria, &demands);
-        let attachment = attachment.map_err(|error| CheckError::Anchor {
-            anchor: anchor.id.clone(),
-            error,
-        })?;
-        Ok((attachment, unknown))
+        Ok((
+            attachment.map_err(|error| self.fault(index, error))?,
+            unknown,
+        ))
     }
 
     /// Stems whose movement would load an anchor notably, and is not known.

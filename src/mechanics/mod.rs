@@ -7,6 +7,7 @@
 //! Where a source states a range, the module has it as a [`Range`] constant. A value outside is still computed, for
 //! the caller to mark as extended; a value that has no meaning in the equation is a [`MechanicsError`].
 
+pub mod driving;
 pub mod duration;
 pub mod dynamics;
 pub mod embedment;

@@ -120,6 +120,34 @@ impl Platform {
         self
     }
 
+    /// The same platform with one anchor, by its place, and its stem changed: other anchors keep the stem that they have.
+    ///
+    /// # Errors
+    /// Every fault of the platform so changed.
+    pub fn with_anchor_in(
+        &self,
+        index: usize,
+        anchor: Anchor,
+        stem: Stem,
+    ) -> Result<Self, Vec<PlatformError>> {
+        let mut platform = self.clone();
+        let parts = &mut platform.parts;
+        let place = parts.stems.len();
+        if let Some(known) = parts.anchors.get_mut(index) {
+            *known = Anchor {
+                stem: place,
+                ..anchor
+            };
+            parts.stems.push(stem);
+        }
+        let faults = platform.faults();
+        if faults.is_empty() {
+            Ok(platform)
+        } else {
+            Err(faults)
+        }
+    }
+
     /// Adds what the reader of every result must be told about this platform.
     #[must_use]
     pub fn with_cautions(mut self, cautions: Vec<String>) -> Self {

@@ -22,6 +22,7 @@ mod sheet;
 mod sizing;
 mod trees;
 mod words;
+pub mod work;
 
 pub use as_built::{
     AS_BUILT_SCHEMA, AsBuiltDocument, BuiltChangePart, BuiltPart, as_built_lines, as_built_sheet,

@@ -4,9 +4,9 @@ use super::combination::Format;
 use super::lookup::{self, LookupError, Named};
 use super::reader::{self, Lazy, TableError, positive};
 use super::source::{Kind, Reference};
-use crate::units::si::{megapascals, metres_per_second, millimetres};
+use crate::units::si::{degrees, megapascals, metres_per_second, millimetres};
 use crate::units::us::{inches, psf};
-use crate::units::{AreaLoad, Length, Speed, Stress};
+use crate::units::{Angle, AreaLoad, Length, Speed, Stress};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -24,6 +24,8 @@ pub enum FactorValue {
     AreaLoad(AreaLoad),
     /// A speed.
     Speed(Speed),
+    /// An angle.
+    Angle(Angle),
 }
 
 /// A factor or a limit with its source.
@@ -86,6 +88,14 @@ impl Factor {
             _ => None,
         }
     }
+
+    /// The value, where it is an angle.
+    pub fn angle(&self) -> Option<Angle> {
+        match self.value {
+            Some(FactorValue::Angle(angle)) => Some(angle),
+            _ => None,
+        }
+    }
 }
 
 impl Named for Factor {
@@ -133,6 +143,7 @@ fn factor_value(value: &str, unit: &str) -> Result<Option<FactorValue>, String> 
         "MPa" => FactorValue::Stress(megapascals(number)),
         "psf" => FactorValue::AreaLoad(psf(number)),
         "m/s" => FactorValue::Speed(metres_per_second(number)),
+        "deg" => FactorValue::Angle(degrees(number)),
         _ => return Err(format!("\"{unit}\" is not a unit of the factor tables")),
     };
     Ok(Some(value))
@@ -213,6 +224,14 @@ factor_table! {
     hole_guidance,
     /// The rule of an id, such as `reach`.
     hole_rule
+}
+
+factor_table! {
+    DRILLING, "drilling.csv", "drilling rule",
+    /// What the drilling cards work by: shares, clearances, tolerances, and the ranges of the torque estimate.
+    drilling_rules,
+    /// The rule of an id, such as `guide-under`.
+    drilling_rule
 }
 
 /// What takes the place of a safety factor of the allowable format in another format.
@@ -435,7 +454,7 @@ pub fn load_duration(system: &str, class: &str) -> Result<&'static LoadDuration,
 }
 
 pub(super) fn verify() -> Result<(), TableError> {
-    [&SAFETY, &SNOW, &SHAPE, &TIME, &HOLES]
+    [&SAFETY, &SNOW, &SHAPE, &TIME, &HOLES, &DRILLING]
         .into_iter()
         .try_for_each(reader::sound)?;
     reader::sound(&RESISTANCE)?;

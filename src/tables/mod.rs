@@ -38,10 +38,10 @@ pub use combination::{
     Combination, Format, LoadCase, SnowLevel, all_combinations, combination_sets, combinations,
 };
 pub use factors::{
-    Factor, FactorValue, LoadDuration, Property, ResistanceFactor, Variation, hole_guidance,
-    hole_rule, load_duration, load_durations, resistance_factors, safety_factor, safety_factors,
-    snow_factor, snow_factors, time_effect, time_effects, variation, variations, wind_shape,
-    wind_shapes,
+    Factor, FactorValue, LoadDuration, Property, ResistanceFactor, Variation, drilling_rule,
+    drilling_rules, hole_guidance, hole_rule, load_duration, load_durations, resistance_factors,
+    safety_factor, safety_factors, snow_factor, snow_factors, time_effect, time_effects, variation,
+    variations, wind_shape, wind_shapes,
 };
 pub use gravity::{
     CombinationGravity, GreenDensity, combination_gravities, combination_gravity, green_densities,

@@ -10,6 +10,7 @@ use super::line::{Line, LineError};
 use super::span::SpanLoad;
 use crate::model::plan::unit;
 use crate::model::{Beam, Case, Deck, Load, LoadPlace, Magnitudes, Point};
+use crate::units::Length;
 use crate::units::si::metres;
 use nalgebra::DMatrix;
 use region::{Ramp, Region};
@@ -175,6 +176,8 @@ pub(super) struct JoistLine {
     pub(super) forces: Vec<Amounts>,
     /// The piece itself, for what happens along it.
     pub(super) piece: SolvedPiece,
+    /// The stick itself.
+    pub(super) stick: JoistPiece,
 }
 
 /// A piece of joist or a header by itself: its line, its supports and what loads it.
@@ -191,11 +194,76 @@ pub(super) struct SolvedPiece {
     pub(super) at: [f64; 2],
 }
 
+/// A stick of joist as it is cut and laid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JoistPiece {
+    /// Its ends in plan.
+    pub ends: [Point; 2],
+    /// Its length.
+    pub length: Length,
+    /// From the first joist of the deck, centre to centre across the joists.
+    pub offset: Length,
+    /// Whether each end is cut at a hole.
+    pub cut: [bool; 2],
+    /// Where it crosses beams.
+    pub seats: Vec<JoistSeat>,
+}
+
+/// Where a joist crosses a beam.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JoistSeat {
+    /// The beam, by its place in the platform.
+    pub beam: usize,
+    /// Distance from the joist's first end.
+    pub along: Length,
+    /// Distance from the beam's first end.
+    pub station: Length,
+}
+
+/// A header between two joists, at a hole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Header {
+    /// Its ends in plan, on the centre lines of the joists that carry it.
+    pub ends: [Point; 2],
+    /// Its length between the faces of those joists.
+    pub length: Length,
+}
+
+/// The sticks of a deck.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Framing {
+    /// The joists, in order across the deck.
+    pub joists: Vec<JoistPiece>,
+    /// The headers.
+    pub headers: Vec<Header>,
+}
+
+/// The joists and headers of a deck, as the analysis takes them.
+///
+/// # Errors
+/// A deck that can not be taken apart.
+pub fn framing(deck: &Deck, beams: &[Beam]) -> Result<Framing, DeckError> {
+    let parts = take_apart(deck, beams, &[])?;
+    let mut joists: Vec<JoistPiece> = parts.joists.into_iter().map(|joist| joist.stick).collect();
+    let first = |joist: &JoistPiece| (joist.offset.value, joist.ends[0].metres());
+    joists.sort_by(|a, b| {
+        let ((own, [x, y]), (other, [u, v])) = (first(a), first(b));
+        let place = own.total_cmp(&other);
+        place.then(x.total_cmp(&u)).then(y.total_cmp(&v))
+    });
+    Ok(Framing {
+        joists,
+        headers: parts.sticks,
+    })
+}
+
 /// A deck taken apart.
 #[derive(Debug, Clone)]
 pub(super) struct DeckParts {
     pub(super) joists: Vec<JoistLine>,
     pub(super) headers: Vec<SolvedPiece>,
+    /// The same headers as sticks.
+    pub(super) sticks: Vec<Header>,
     /// The parts of the live load, from [`FIRST_PART`].
     pub(super) parts: Vec<Part>,
     /// Centre of the loaded area in plan (m).
@@ -240,6 +308,11 @@ impl Frame2 {
             self.origin[0] + x * a + y * b,
             self.origin[1] + x * b - y * a,
         ]
+    }
+
+    fn point(&self, place: [f64; 2]) -> Point {
+        let [east, north] = self.plan(place);
+        Point::new(metres(east), metres(north))
     }
 }
 
@@ -313,7 +386,14 @@ pub(super) fn take_apart(
     let (joists, headers) = carry(deck, &axes, pieces, &mut total)?;
     Ok(DeckParts {
         joists,
-        headers,
+        sticks: headers
+            .iter()
+            .map(|header| header.stick(deck, &axes))
+            .collect(),
+        headers: headers
+            .into_iter()
+            .map(|header| header.solve(deck, &axes))
+            .collect::<Result<_, _>>()?,
         parts: columns.parts,
         centre: axes.plan(loaded.centroid()),
         area: loaded.area(),
@@ -447,6 +527,22 @@ impl Piece {
 
     fn add(&mut self, column: Column, load: SpanLoad) {
         self.loads.push((column, load));
+    }
+
+    /// The stick itself; `first` is the place of the first joist across the deck.
+    fn stick(&self, axes: &Frame2, first: f64) -> JoistPiece {
+        let seats = self.seats.iter().map(|(x, beam, station)| JoistSeat {
+            beam: *beam,
+            along: metres(x - self.from),
+            station: metres(*station),
+        });
+        JoistPiece {
+            ends: [self.from, self.to].map(|x| axes.point([x, self.y])),
+            length: metres(self.to - self.from),
+            offset: metres(self.y - first),
+            cut: self.cut,
+            seats: seats.collect(),
+        }
     }
 
     /// Its parts between seats, and beyond the first and the last.
@@ -818,12 +914,16 @@ fn carry(
     axes: &Frame2,
     mut pieces: Vec<Piece>,
     total: &mut Magnitudes,
-) -> Result<(Vec<JoistLine>, Vec<SolvedPiece>), DeckError> {
+) -> Result<(Vec<JoistLine>, Vec<Across>), DeckError> {
+    let first = pieces
+        .iter()
+        .map(|piece| piece.y)
+        .fold(f64::INFINITY, f64::min);
     let mut waiting: Vec<usize> = (0..pieces.len()).collect();
     // Tails first; a trimmer that is a tail itself waits for those that rest on it.
     waiting.sort_by_key(|k| pieces[*k].seats.len() >= 2);
     let mut joists = Vec::new();
-    let mut headers: Vec<Header> = Vec::new();
+    let mut headers: Vec<Across> = Vec::new();
     while !waiting.is_empty() {
         let rests_on = |k: usize, pieces: &[Piece]| {
             tail_ends(&pieces[k])
@@ -871,9 +971,9 @@ fn carry(
                     .map(|(column, force)| (*column, -force))
                     .collect();
                 rest_on(&mut pieces, pair, tail.y, *x, &down);
-                let known = |other: &Header| other.pair == pair && (other.x - x).abs() < SAME_PLACE;
+                let known = |other: &Across| other.pair == pair && (other.x - x).abs() < SAME_PLACE;
                 if !headers.iter().any(known) {
-                    headers.push(Header::new(deck, &pieces, pair, *x));
+                    headers.push(Across::new(deck, &pieces, pair, *x));
                     header_weight(deck, &mut pieces, pair, *x, total);
                 }
                 for header in headers.iter_mut().filter(|other| known(other)) {
@@ -892,6 +992,7 @@ fn carry(
                 .collect(),
             stiffness: (places.len() > 2).then(|| line.stiffness()),
             forces: on_beams.iter().map(|p| forces[*p].clone()).collect(),
+            stick: tail.stick(axes, first),
             piece: SolvedPiece {
                 line,
                 ends: [tail.from, tail.to],
@@ -901,12 +1002,11 @@ fn carry(
             },
         });
     }
-    let headers = headers.into_iter().map(|header| header.solve(deck, axes));
-    Ok((joists, headers.collect::<Result<_, _>>()?))
+    Ok((joists, headers))
 }
 
 /// A header across the ends of cut joists, between two whole ones.
-struct Header {
+struct Across {
     pair: [usize; 2],
     x: f64,
     /// The joists that carry it.
@@ -914,7 +1014,7 @@ struct Header {
     loads: Vec<(Column, SpanLoad)>,
 }
 
-impl Header {
+impl Across {
     fn new(deck: &Deck, pieces: &[Piece], pair: [usize; 2], x: f64) -> Self {
         let ends = pair.map(|k| pieces[k].y);
         let weight = deck.joists.timber.line_weight().value;
@@ -937,6 +1037,14 @@ impl Header {
         for (column, force) in up.iter().filter(|(_, up)| *up != 0.0) {
             let force = *force;
             self.loads.push((*column, SpanLoad::Point { x: y, force }));
+        }
+    }
+
+    /// It as a stick, on the centre lines of the joists that carry it.
+    fn stick(&self, deck: &Deck, axes: &Frame2) -> Header {
+        Header {
+            ends: self.ends.map(|y| axes.point([self.x, y])),
+            length: metres(self.ends[1] - self.ends[0]) - deck.joists.timber.width,
         }
     }
 

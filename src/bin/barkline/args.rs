@@ -95,6 +95,21 @@ pub(crate) enum Command {
         #[arg(long, value_name = "ID")]
         check: Option<String>,
     },
+    /// Drilling cards, one for each anchor, and a list of bits and tools
+    #[command(after_help = EXIT_STATUS)]
+    Drill {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+        /// Print the card of an anchor that fails as well, with its verdict on it
+        #[arg(long)]
+        despite: bool,
+    },
+    /// The shop sheet: marks of beams, braces, joists and headers, loads at joints, weights
+    #[command(after_help = EXIT_STATUS)]
+    Cut {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+    },
     /// The woods: green means of small clear specimens; with NAME, every value, green and at 12 % moisture
     Woods {
         /// Common name, scientific name or id; spelling and word order are forgiven
@@ -134,7 +149,9 @@ impl Command {
             Self::Check { layout, .. }
             | Self::Size { layout }
             | Self::Explain { layout, .. }
-            | Self::Report { layout } => Some(layout),
+            | Self::Report { layout }
+            | Self::Drill { layout, .. }
+            | Self::Cut { layout } => Some(layout),
             Self::Woods { .. }
             | Self::Steels
             | Self::Sizes
@@ -156,6 +173,7 @@ pub(crate) enum Form {
     Json,
     Csv,
     Markdown,
+    Html,
 }
 
 /// A system of units.

@@ -23,6 +23,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         Form::Json => as_built_json(&document)?,
         Form::Csv => csv(&as_built_sheet(&document), show)?,
         Form::Markdown => as_built_markdown(&document, show),
+        Form::Html => return Err(super::no_such_form("a check as built")),
     };
     output::deliver(&text, common)?;
     Ok(status_of(document.verdict))

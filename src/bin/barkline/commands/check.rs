@@ -1,6 +1,6 @@
 //! `check`: every attachment of a layout.
 
-use super::{not_completed, status_of};
+use super::{no_such_form, not_completed, status_of};
 use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
@@ -91,6 +91,7 @@ fn form(document: &CheckDocument, show: Show, form: Form) -> Result<String, Stop
         Form::Json => check_json(document)?,
         Form::Csv => super::csv(&check_sheet(document), show)?,
         Form::Markdown => check_markdown(document, show),
+        Form::Html => return Err(no_such_form("check")),
     })
 }
 

@@ -58,6 +58,7 @@ fn form(
         Form::Table => render::explain(explanation, show, output::width()),
         Form::Json => explain_json(&ExplainDocument::new(explanation, provenance))?,
         Form::Markdown => explain_markdown(explanation, &provenance, show),
+        Form::Html => return Err(super::no_such_form("a hand calculation")),
         Form::Csv => {
             return Err(Stop::given(Finding::error(
                 "no-such-form",

@@ -4,6 +4,8 @@ mod as_built;
 mod check;
 mod completions;
 mod criteria;
+mod cut;
+mod drill;
 mod explain;
 mod manual;
 mod new;
@@ -60,6 +62,8 @@ pub(crate) fn run(args: Args) -> Status {
             anchor,
             check,
         } => explain::run(&layout, &anchor, check.as_deref(), &common),
+        Command::Drill { layout, despite } => drill::run(&layout, despite, &common),
+        Command::Cut { layout } => cut::run(&layout, &common),
         Command::Woods { name } => woods::run(name.as_deref(), &common),
         Command::Steels => steels::run(&common),
         Command::Sizes => sizes::run(&common),
@@ -161,6 +165,24 @@ fn one_form(what: &str, common: &Common) -> Result<(), Stop> {
     )))
 }
 
+/// Refuses a form that something does not have.
+fn no_such_form(what: &str) -> Stop {
+    Stop::given(Finding::error(
+        "no-such-form",
+        format!("{what} has no HTML"),
+        "choose another --format",
+    ))
+}
+
+/// What should not happen after a check has gone through.
+fn fault(error: &dyn std::fmt::Display) -> Stop {
+    Stop::Analysis(Box::new(Finding::error(
+        "not-completed",
+        error.to_string(),
+        "this is a fault of the program; please report it",
+    )))
+}
+
 /// Delivers a table of values in the form asked for.
 fn deliver_sheet(sheet: &Sheet, common: &Common) -> Result<Status, Stop> {
     let show = common.show.map_or(Show::default(), Show::from);
@@ -169,6 +191,7 @@ fn deliver_sheet(sheet: &Sheet, common: &Common) -> Result<Status, Stop> {
         Form::Json => sheet_json(sheet)?,
         Form::Csv => csv(sheet, show)?,
         Form::Markdown => sheet_markdown(sheet, show),
+        Form::Html => return Err(no_such_form("a table of values")),
     };
     output::deliver(&text, common)?;
     Ok(Status::Pass)

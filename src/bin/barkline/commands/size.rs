@@ -21,6 +21,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         Form::Json => size_json(&document)?,
         Form::Csv => csv(&size_sheet(&document, show), show)?,
         Form::Markdown => size_markdown(&document, show),
+        Form::Html => return Err(super::no_such_form("a list of changes")),
     };
     output::deliver(&text, common)?;
     Ok(status_of(document.verdict))
