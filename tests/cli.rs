@@ -14,7 +14,8 @@ fn transcripts() {
     trycmd::TestCases::new()
         .env("COLUMNS", "100")
         .env("NO_COLOR", "1")
-        .case("tests/cli/*.trycmd");
+        .case("tests/cli/*.trycmd")
+        .case("docs/tour.md");
 }
 
 fn barkline(arguments: &[&str], folder: &Path) -> Output {

@@ -3,6 +3,7 @@
 
 use barkline::checks::Verdict;
 use barkline::input::{Code, Diagnostics};
+use barkline::model::LimitState;
 use barkline::{Format, Layout};
 use snapbox::{Data, assert_data_eq};
 use std::path::{Path, PathBuf};
@@ -33,7 +34,8 @@ fn the_survey_passes_and_its_rows_count() {
     // A thicker bark of one row is a longer arm of the anchors in that stem.
     let margin = |layout: Layout| {
         let results = layout.resolve().unwrap().platform.check().unwrap();
-        results.attachments()[0].margin().unwrap()
+        let limit_load = results.attachments()[0].check(LimitState::LimitLoad);
+        limit_load.unwrap().margin().unwrap()
     };
     let before = margin(survey(|_, text| text).unwrap());
     let after = margin(survey(|_, text| text.replace("236,24,", "236,60,")).unwrap());

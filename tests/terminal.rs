@@ -80,6 +80,7 @@ fn nothing_printed_is_wider_than_the_screen_or_ends_in_blanks() {
     for layout in [
         "two-stems.toml",
         "four-stems.toml",
+        "one-stem.toml",
         "fails.toml",
         "survey/layout.toml",
     ] {

@@ -6,7 +6,7 @@
 //! corners of all that can happen at once. The extremes of down, side and out alone are among them exactly.
 
 use super::context::Demand;
-use crate::analysis::platform::{AnalysisError, AnchorForces, Solved, StateForces, Triple};
+use crate::analysis::platform::{AnalysisError, AnchorForces, Solved, State, StateForces, Triple};
 use crate::model::{Case, Combination, Criteria, Magnitudes, Presence};
 
 /// Forces below this share of the largest are rounding (1).
@@ -169,8 +169,11 @@ impl<'a> Parts<'a> {
             state,
         };
         parts.choose(solved, directions);
-        parts.seat(criteria.factor("seat_level"), directions);
-        parts.sway(around, directions);
+        // Supports that do not give at all stand for reactions under load. What is forced on them would grow without bound.
+        if state.state != State::Rigid {
+            parts.seat(criteria.factor("seat_level"), directions);
+            parts.sway(around, directions);
+        }
         let felt = |(_, force): &(usize, Triple)| *force != [0.0; 3];
         parts.friction = state
             .friction
@@ -408,7 +411,8 @@ impl Maker<'_> {
                 0.0
             }
         });
-        let dead = parts[Case::Dead as usize][0];
+        let dead = parts[Case::Dead as usize];
+        let across = down * down + side * side;
         Demand {
             combination: row.index,
             down,
@@ -426,10 +430,11 @@ impl Maker<'_> {
             out,
             duration: self.duration(present),
             permanent: present & !(1 << Case::Dead as usize) == 0,
-            permanent_share: if down == 0.0 {
+            // What of the load across the bar lasts, along that load.
+            permanent_share: if across == 0.0 {
                 0.0
             } else {
-                (dead / down).clamp(0.0, 1.0)
+                ((dead[0] * down + dead[1] * side) / across).clamp(0.0, 1.0)
             },
             torque: side.abs() * self.seat_height,
             range,
