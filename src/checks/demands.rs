@@ -40,15 +40,20 @@ pub(super) struct Demands {
     pub(super) full: Vec<Demand>,
 }
 
-/// Directions in which corners are sought: every sign of every axis.
+/// What an axis weighs in a direction that leaves it open (1): far over rounding, far below any load that counts. What
+/// has no part in the direction is then chosen for the other axes, either way, and not by the last digit.
+const OPEN: f64 = 1e-6;
+
+/// Directions in which corners are sought: every sign of every axis, one axis at least in full.
 fn directions() -> Vec<Triple> {
-    let signs = [-1.0, 0.0, 1.0];
-    let mut all = Vec::with_capacity(26);
-    for down in signs {
-        for side in signs {
-            for out in signs {
-                if down != 0.0 || side != 0.0 || out != 0.0 {
-                    all.push([down, side, out]);
+    let weights = [-1.0, -OPEN, OPEN, 1.0];
+    let mut all = Vec::with_capacity(56);
+    for down in weights {
+        for side in weights {
+            for out in weights {
+                let direction: Triple = [down, side, out];
+                if direction.iter().any(|part| part.abs() > OPEN) {
+                    all.push(direction);
                 }
             }
         }
