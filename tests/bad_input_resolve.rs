@@ -45,7 +45,7 @@ fn diagnostics(path: &Path) -> Diagnostics {
 
 #[test]
 fn every_code_of_resolving_has_a_file_and_its_snapshot() {
-    assert_eq!(codes().len(), 14);
+    assert_eq!(codes().len(), 15);
     for code in codes() {
         let files = files(code);
         assert!(!files.is_empty(), "no file resolve-{code}.toml");

@@ -57,18 +57,24 @@ impl Demands {
     }
 }
 
-/// Number of directions in which corners are sought.
-const DIRECTIONS: usize = 26;
+/// What an axis weighs in a direction that leaves it open (1): far over rounding, far below any load that counts. What
+/// has no part in the direction is then chosen for the other axes, either way, and not by the last digit.
+const OPEN: f64 = 1e-6;
 
-/// Directions in which corners are sought: every sign of every axis. The opposite of one stands as far from the end as it
-/// stands from the beginning.
+/// Number of directions in which corners are sought: four weights on three axes, less those that leave all axes open.
+const DIRECTIONS: usize = 56;
+
+/// Directions in which corners are sought: every sign of every axis, one axis at least in full. The opposite of one stands
+/// as far from the end as it stands from the beginning.
 fn directions() -> [Triple; DIRECTIONS] {
-    let sign = |digit: usize| [-1.0, 0.0, 1.0][digit % 3];
-    std::array::from_fn(|k| {
-        // Twenty-seven less the one in the middle, which points nowhere.
-        let k = if k < DIRECTIONS / 2 { k } else { k + 1 };
-        [sign(k / 9), sign(k / 3), sign(k)]
-    })
+    const WEIGHTS: [f64; 4] = [-1.0, -OPEN, OPEN, 1.0];
+    let mut all = [[0.0; 3]; DIRECTIONS];
+    let points = (0..64).map(|k: usize| [k / 16, k / 4 % 4, k % 4].map(|digit| WEIGHTS[digit]));
+    let pointed = points.filter(|direction| direction.iter().any(|part| part.abs() > OPEN));
+    for (slot, direction) in all.iter_mut().zip(pointed) {
+        *slot = direction;
+    }
+    all
 }
 
 fn opposite(k: usize) -> usize {

@@ -87,6 +87,8 @@ codes! {
     NotAssessed = "not-assessed",
     /// A spreadsheet that the layout names could not be read, or was not given.
     Unreadable = "unreadable",
+    /// More anchors, beams or other parts than any platform has.
+    TooMany = "too-many",
 }
 
 impl fmt::Display for Code {

@@ -263,6 +263,9 @@ impl Platform {
         for row in &parts.as_built {
             faults.as_built(row, parts.anchors.len());
         }
+        if let Some(wind) = &parts.wind {
+            faults.not_negative("site", "wind speed", wind.speed.value);
+        }
         if parts.anchors.is_empty() {
             faults.add("platform", "it has no anchor: nothing can be checked");
         }
@@ -507,6 +510,9 @@ impl Faults {
             ("snow load", deck.snow),
         ] {
             self.not_negative(&part, what, load.value);
+        }
+        if let Some(concentrated) = deck.concentrated {
+            self.not_negative(&part, "concentrated load", concentrated.value);
         }
         if deck.outline.len() < 3 {
             self.add(&part, "its outline needs at least three corners");

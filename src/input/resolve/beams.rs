@@ -45,6 +45,7 @@ impl<'a> Resolver<'a> {
         let mut failed: Vec<&Id> = Vec::new();
         let mut waiting: Vec<&layout::Beam> = layout.beam.iter().collect();
         self.known_carriers(&drafts);
+        self.idle_posts();
         while !waiting.is_empty() {
             let next = waiting.iter().position(|beam| {
                 beam.on
@@ -135,6 +136,21 @@ impl<'a> Resolver<'a> {
                 let mend = "name it in the `on` of a beam or a load, or take it out";
                 self.error(Code::Unsound, anchor.id.span, message, mend);
             }
+        }
+    }
+
+    /// A post below nothing is a slip.
+    fn idle_posts(&mut self) {
+        let layout = self.layout;
+        let places = layout.beam.iter().flat_map(|beam| &beam.on);
+        let idle = layout.post.iter().filter(|post| {
+            let mut on = places.clone();
+            !on.any(|on| on.on == post.id.value)
+        });
+        for post in idle {
+            let message = format!("post {} carries nothing", post.id.as_str());
+            let mend = "name it in the `on` of a beam, or take it out";
+            self.error(Code::Unsound, post.id.span, message, mend);
         }
     }
 

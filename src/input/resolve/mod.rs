@@ -40,6 +40,10 @@ impl Layout {
 
 /// A load this much past the end of a beam is at its end (m): the rounding of a length that was worked out.
 const END: f64 = 1e-3;
+/// The most anchors, beams or other parts of one kind: beyond any platform, and what is still analysed in seconds.
+const MOST_PARTS: usize = 250;
+/// The most trees or loads: obstacles and loads cost less.
+const MOST_SMALL: usize = 1000;
 
 /// Work in progress: what was found so far.
 struct Resolver<'a> {
@@ -58,6 +62,10 @@ impl<'a> Resolver<'a> {
     }
 
     fn run(mut self) -> Result<Resolved, Diagnostics> {
+        self.numbers();
+        if self.has_errors() {
+            return Err(self.report());
+        }
         self.unique_ids();
         self.set_aside();
         let criteria = self.criteria();
@@ -226,6 +234,36 @@ impl<'a> Resolver<'a> {
                 diagnostic.at(place)
             })
             .collect()
+    }
+
+    /// No more parts than can be analysed in a time that anybody waits.
+    fn numbers(&mut self) {
+        let layout = self.layout;
+        let last = |ids: &[&At<Id>]| (ids.len(), ids.last().and_then(|id| id.span));
+        macro_rules! of {
+            ($table:ident) => {
+                last(&layout.$table.iter().map(|own| &own.id).collect::<Vec<_>>())
+            };
+        }
+        for (what, (count, span), most) in [
+            ("trees", of!(tree), MOST_SMALL),
+            ("anchors", of!(anchor), MOST_PARTS),
+            ("beams", of!(beam), MOST_PARTS),
+            ("braces", of!(brace), MOST_PARTS),
+            ("posts", of!(post), MOST_PARTS),
+            ("decks", of!(deck), MOST_PARTS),
+            ("guards", of!(guard), MOST_PARTS),
+            ("loads", of!(load), MOST_SMALL),
+            ("swings", of!(swing), MOST_PARTS),
+            ("hammocks", of!(hammock), MOST_PARTS),
+        ] {
+            if count > most {
+                let message =
+                    format!("there are {count} {what}, and no more than {most} are analysed");
+                let mend = "divide the layout into platforms that stand by themselves";
+                self.error(Code::TooMany, span, message, mend);
+            }
+        }
     }
 
     /// Ids are unique over all tables.
