@@ -197,7 +197,9 @@ impl Factors {
     /// are read once for all of them.
     pub fn solve_together(&self, b: &mut [[f64; TOGETHER]]) {
         let order = self.lower.order();
-        let begin = b.iter().position(|row| *row != [0.0; TOGETHER]);
+        let begin = b
+            .iter()
+            .position(|row| row.iter().any(|part| part.abs() > 0.0));
         for j in begin.unwrap_or(order)..order {
             let column = self.lower.column(j);
             let height = column.len() - 1;
@@ -211,7 +213,9 @@ impl Factors {
             rest[0] = sums;
         }
         for (row, inverse) in b.iter_mut().zip(&self.inverse) {
-            row.iter_mut().for_each(|b| *b *= inverse);
+            for b in row.iter_mut() {
+                *b *= inverse;
+            }
         }
         for j in (0..order).rev() {
             let column = self.lower.column(j);

@@ -180,7 +180,7 @@ impl<'a> Parts<'a> {
             parts.seat(criteria.factor("seat_level"), directions);
             parts.sway(around, directions);
         }
-        let felt = |(_, force): &(usize, Triple)| *force != [0.0; 3];
+        let felt = |(_, force): &(usize, Triple)| size_of(*force) > 0.0;
         parts.friction = state
             .friction
             .iter()
@@ -199,7 +199,7 @@ impl<'a> Parts<'a> {
         let mut turning: Option<Triple> = None;
         for (k, (column, force)) in columns.iter().zip(&self.state.columns).enumerate() {
             let case = column.case as usize;
-            let is_nothing = *force == [0.0; 3];
+            let is_nothing = size_of(*force) <= 0.0;
             match column.presence {
                 Presence::Always => add(&mut self.always[case], *force, 1.0),
                 Presence::Turning => match turning.take() {

@@ -266,9 +266,7 @@ impl<'a> Run<'a> {
     ) -> Result<(Attachment, Vec<String>), CheckError> {
         let anchor = &self.platform.anchors()[index];
         let mut demands = self.bears(forces);
-        if factor != 1.0 {
-            demands.scale(factor);
-        }
+        demands.scale(factor);
         let unknown = self.locked_in(forces, &demands);
         let attachment = attachment(self.platform, anchor, forces, self.criteria, &demands);
         Ok((

@@ -65,7 +65,8 @@ impl Factored {
         let own = &self.frame.members[member.0];
         let (i, j) = (six(own.a), six(own.b));
         let loads = loads.of(member);
-        if loads.is_empty() && i == [0.0; 6] && j == [0.0; 6] {
+        let still = |end: &[f64; 6]| end.iter().all(|part| part.abs() <= 0.0);
+        if loads.is_empty() && still(&i) && still(&j) {
             return Ok(None);
         }
         let mut particular = Particular::default();

@@ -241,7 +241,9 @@ impl Factored {
         gather(&mut forces);
         if !self.unknowns.idle.is_empty() {
             let mut all = vec![0.0; self.unknowns.order];
-            forces.iter().for_each(|(k, force)| all[*k] = *force);
+            for (k, force) in &forces {
+                all[*k] = *force;
+            }
             self.check_idle(&all, size)?;
         }
         Ok(forces)

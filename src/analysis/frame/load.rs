@@ -113,13 +113,13 @@ impl LoadCase {
     }
 }
 
+/// Forces by slot, and the sums of the sizes of forces and of moments.
+pub(super) type OnSlots = (Vec<(usize, f64)>, [f64; 2]);
+
 impl LoadCase {
     /// What the loads come to in the directions of the nodes that they touch, each as often as it is touched, and the
     /// sums of the sizes of forces and of moments. Ground does not move.
-    pub(super) fn on_slots(
-        &self,
-        frame: &Frame,
-    ) -> Result<(Vec<(usize, f64)>, [f64; 2]), FrameError> {
+    pub(super) fn on_slots(&self, frame: &Frame) -> Result<OnSlots, FrameError> {
         let (mut slots, mut size) = (Vec::new(), [0.0; 2]);
         for (node, load) in &self.nodal {
             frame.place(*node)?;

@@ -312,7 +312,7 @@ impl<'a> Model<'a> {
             if support.seat == Seat::Hung {
                 self.hang(seat, node, self.height(index) - self.planes[beam], name)?;
             } else {
-                self.rest(seat, node, slides, support.held_down, name)?;
+                self.rest(seat, node, slides, support.held_down, &name)?;
             }
         }
         for brace in braces {
@@ -379,7 +379,7 @@ impl<'a> Model<'a> {
         on: NodeId,
         slides: Option<Vector3<f64>>,
         held_down: bool,
-        name: String,
+        name: &str,
     ) -> Result<(), AnalysisError> {
         let up = Vector3::z();
         let level = match slides {
@@ -399,7 +399,7 @@ impl<'a> Model<'a> {
                     } else {
                         JointKind::Bears
                     },
-                    name: name.clone(),
+                    name: name.to_owned(),
                     spring,
                     presses: 1.0,
                 });
@@ -508,7 +508,7 @@ impl<'a> Model<'a> {
                 let slides =
                     (support.seat == Seat::Sliding).then(|| Vector3::new(east, north, 0.0));
                 let name = format!("beam {} on beam {}", beam.id, beams[below].id);
-                self.rest(own, on, slides, support.held_down, name)?;
+                self.rest(own, on, slides, support.held_down, &name)?;
             }
         }
         Ok(())

@@ -33,8 +33,8 @@ impl Solved<'_> {
         let bases = [Base::Soft, Base::Stiff]
             .into_iter()
             .map(|base| Whole::new(self, base))
-            .collect::<Result<Vec<_>, _>>()?;
-        let [Some(soft), Some(stiff)] = [&bases[0], &bases[1]] else {
+            .collect::<Vec<_>>();
+        let [Some(soft), Some(stiff)] = bases.as_slice() else {
             return Ok(Vec::new());
         };
         let one = |lost: usize| Loss {
@@ -64,10 +64,8 @@ struct Whole {
 }
 
 impl Whole {
-    fn new(solved: &Solved<'_>, base: Base) -> Result<Option<Self>, AnalysisError> {
-        let Some(factored) = solved.factored(base) else {
-            return Ok(None);
-        };
+    fn new(solved: &Solved<'_>, base: Base) -> Option<Self> {
+        let factored = solved.factored(base)?;
         let (mut first, mut pull) = (vec![0], Vec::new());
         let mut terms: Vec<&Sparse> = Vec::new();
         for (anchor, grips) in solved.model.grips.iter().enumerate() {
@@ -98,14 +96,14 @@ impl Whole {
             }
         }
         let direct = |anchor| [Case::Dead, Case::Live].map(|case| straight(solved, anchor, case));
-        Ok(Some(Self {
+        Some(Self {
             base,
             direct: (0..first.len() - 1).map(direct).collect(),
             first,
             flexibility,
             stretches,
             pull,
-        }))
+        })
     }
 
     /// Forces on all anchors without one; none where nothing else holds what it held.

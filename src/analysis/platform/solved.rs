@@ -669,8 +669,9 @@ impl<'a> Own<'a> {
             }
             let moved = stretches[movement..friction].chunks_exact_mut(2);
             for (pair, trunk) in moved.zip(&model.trunks) {
-                pair.iter_mut()
-                    .for_each(|stretch| *stretch *= trunk.stiffness);
+                for stretch in pair.iter_mut() {
+                    *stretch *= trunk.stiffness;
+                }
             }
         }
     }

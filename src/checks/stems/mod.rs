@@ -124,7 +124,7 @@ impl Trees {
             }
         }
         all.retain(|(verdict, _)| *verdict > Verdict::Pass);
-        all.sort_by(|a, b| b.0.cmp(&a.0));
+        all.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
         all
     }
 }

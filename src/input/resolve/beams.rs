@@ -169,6 +169,10 @@ impl<'a> Resolver<'a> {
         }
     }
 
+    #[allow(
+        clippy::too_many_lines,
+        reason = "one key after the other, in the order of the table"
+    )]
     fn beam(
         &mut self,
         beam: &'a layout::Beam,

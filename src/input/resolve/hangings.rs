@@ -63,19 +63,17 @@ impl<'a> Resolver<'a> {
             modulus: brace.modulus.as_ref(),
             allowable: brace.allowable.as_ref(),
         });
-        let (beam, station) = match self.load_on(brace.to.as_ref()?, drafts, beams)? {
-            LoadPlace::Beam { beam, station } => (beam, station),
-            _ => {
-                let message = format!("brace {id} goes to an anchor, not to a beam");
-                let span = brace.to.as_ref().and_then(|to| to.span);
-                self.error(
-                    Code::BadPlace,
-                    span,
-                    message,
-                    "write to = \"a beam at 3 ft\"",
-                );
-                return None;
-            }
+        let place = self.load_on(brace.to.as_ref()?, drafts, beams)?;
+        let LoadPlace::Beam { beam, station } = place else {
+            let message = format!("brace {id} goes to an anchor, not to a beam");
+            let span = brace.to.as_ref().and_then(|to| to.span);
+            self.error(
+                Code::BadPlace,
+                span,
+                message,
+                "write to = \"a beam at 3 ft\"",
+            );
+            return None;
         };
         let anchor = anchor?;
         if drafts.0[anchor].level.is_none() || beams.all()[beam].level.is_none() {
