@@ -38,7 +38,12 @@ impl Fate {
         match &fate {
             Self::Refused(found) => assert!(found.has_errors(), "refused without a reason\n{text}"),
             Self::Stopped(error) => assert!(
-                !matches!(error, CheckError::Analysis(barkline::analysis::platform::AnalysisError::Unbalanced(_))),
+                !matches!(
+                    error,
+                    CheckError::Analysis(barkline::analysis::platform::AnalysisError::Unbalanced(
+                        _
+                    ))
+                ),
                 "{error}\n{text}"
             ),
             Self::Checked(_) => {}
@@ -80,17 +85,42 @@ fn finite(debug: &str) {
     };
     for none in ["NaN", "inf"] {
         for (at, _) in debug.match_indices(none) {
-            assert!(!word(at, none.len()), "…{}", &debug[at.saturating_sub(300)..at + 20]);
+            assert!(
+                !word(at, none.len()),
+                "…{}",
+                &debug[at.saturating_sub(300)..at + 20]
+            );
         }
     }
 }
 
 /// Where `null` says that there is no such number.
 const MAY_BE_NULL: &[&str] = &[
-    "allowed_n", "beam", "combination", "gap_m", "governing", "hardest", "level_m", "locked_in_n",
-    "margin", "movement_m", "note", "overturning_n_m", "service_m", "share_of_rupture", "side_stiffness_n_per_m",
-    "softened_margin", "storm_m", "stress_pa", "travel_given_m", "travel_needed_m", "tree", "unknown", "utilization",
-    "yearly_m", "years_to_contact",
+    "allowed_n",
+    "beam",
+    "combination",
+    "gap_m",
+    "governing",
+    "hardest",
+    "level_m",
+    "locked_in_n",
+    "margin",
+    "movement_m",
+    "note",
+    "overturning_n_m",
+    "service_m",
+    "share_of_rupture",
+    "side_stiffness_n_per_m",
+    "softened_margin",
+    "storm_m",
+    "stress_pa",
+    "travel_given_m",
+    "travel_needed_m",
+    "tree",
+    "unknown",
+    "utilization",
+    "yearly_m",
+    "years_to_contact",
 ];
 
 fn walk(key: &str, value: &serde_json::Value) {
@@ -124,7 +154,9 @@ const TIMBER: &str = "width = \"100 mm\"\ndepth = \"240 mm\"\nmodulus = \"11 GPa
 
 /// A braced platform with one of everything.
 fn everything() -> String {
-    let mut text = "[site]\nwind = \"115 mph\"\nexposure = \"C\"\n[criteria]\nseat_friction = 0.3\n".to_owned();
+    let mut text =
+        "[site]\nwind = \"115 mph\"\nexposure = \"C\"\n[criteria]\nseat_friction = 0.3\n"
+            .to_owned();
     for (name, north) in [("a", "0 m"), ("b", "3 m")] {
         text += &tree(name, "0 m", north);
         text += &anchor(&format!("{name}-up"), name, "E", "level = \"3 m\"");
@@ -163,8 +195,19 @@ fn largest(value: &serde_json::Value) -> f64 {
 }
 
 /// Values that mean nothing for a key, and values at the edge of meaning.
-const LENGTHS: &[&str] = &["0 m", "-1 m", "1e9 ft", "1e-9 m", "1e300 m", "1e-300 m", "NaN m", "inf m", "1", "", "12 kN"];
-const FORCES: &[&str] = &["0 kN", "-1 kN", "1e300 kN", "1e12 kN", "1e-300 kN", "NaN kN", "inf kN", "1 m"];
+const LENGTHS: &[&str] = &[
+    "0 m", "-1 m", "1e9 ft", "1e-9 m", "1e300 m", "1e-300 m", "NaN m", "inf m", "1", "", "12 kN",
+];
+const FORCES: &[&str] = &[
+    "0 kN",
+    "-1 kN",
+    "1e300 kN",
+    "1e12 kN",
+    "1e-300 kN",
+    "NaN kN",
+    "inf kN",
+    "1 m",
+];
 
 /// One key of the platform, as it stands and as it is replaced.
 fn replaced(key: &str, value: &str) -> String {
@@ -172,7 +215,9 @@ fn replaced(key: &str, value: &str) -> String {
 }
 
 fn replaced_in(text: String, key: &str, value: &str) -> String {
-    let Some(at) = text.find(key) else { return text };
+    let Some(at) = text.find(key) else {
+        return text;
+    };
     let line = text[at..].find(['\n', '}']).unwrap() + at;
     let (name, _) = key.split_once(" =").unwrap();
     let end = if text[at..line].contains(", ") && key.starts_with("spacing") {
@@ -209,13 +254,66 @@ fn a_value_out_of_all_reason_is_refused_or_answered_in_numbers() {
         }
     }
     for (key, values) in [
-        ("to = \"60 deg\"", &["\"0 deg\"", "\"90 deg\"", "\"91 deg\"", "\"-1 deg\"", "\"1e30 deg\"", "\"NaN deg\""][..]),
-        ("solidity = \"40 %\"", &["\"0 %\"", "\"100 %\"", "\"101 %\"", "\"-1 %\"", "\"NaN %\"", "\"inf %\""]),
-        ("seat_friction = 0.3", &["0", "-0.1", "1e300", "nan", "inf", "\"0.3\""]),
-        ("wind = \"115 mph\"", &["\"0 mph\"", "\"-5 mph\"", "\"1e9 mph\"", "\"1e200 mph\"", "\"NaN mph\""]),
-        ("live = \"2 kPa\"", &["\"0 kPa\"", "\"-1 kPa\"", "\"1e9 kPa\"", "\"1e300 kPa\"", "\"NaN kPa\""]),
-        ("modulus = \"11 GPa\"", &["\"0 GPa\"", "\"-1 GPa\"", "\"1e-9 Pa\"", "\"1e300 Pa\"", "\"NaN Pa\""]),
-        ("toward = \"35 deg\"", &["\"NaN deg\"", "\"1e300 deg\"", "\"here\""]),
+        (
+            "to = \"60 deg\"",
+            &[
+                "\"0 deg\"",
+                "\"90 deg\"",
+                "\"91 deg\"",
+                "\"-1 deg\"",
+                "\"1e30 deg\"",
+                "\"NaN deg\"",
+            ][..],
+        ),
+        (
+            "solidity = \"40 %\"",
+            &[
+                "\"0 %\"",
+                "\"100 %\"",
+                "\"101 %\"",
+                "\"-1 %\"",
+                "\"NaN %\"",
+                "\"inf %\"",
+            ],
+        ),
+        (
+            "seat_friction = 0.3",
+            &["0", "-0.1", "1e300", "nan", "inf", "\"0.3\""],
+        ),
+        (
+            "wind = \"115 mph\"",
+            &[
+                "\"0 mph\"",
+                "\"-5 mph\"",
+                "\"1e9 mph\"",
+                "\"1e200 mph\"",
+                "\"NaN mph\"",
+            ],
+        ),
+        (
+            "live = \"2 kPa\"",
+            &[
+                "\"0 kPa\"",
+                "\"-1 kPa\"",
+                "\"1e9 kPa\"",
+                "\"1e300 kPa\"",
+                "\"NaN kPa\"",
+            ],
+        ),
+        (
+            "modulus = \"11 GPa\"",
+            &[
+                "\"0 GPa\"",
+                "\"-1 GPa\"",
+                "\"1e-9 Pa\"",
+                "\"1e300 Pa\"",
+                "\"NaN Pa\"",
+            ],
+        ),
+        (
+            "toward = \"35 deg\"",
+            &["\"NaN deg\"", "\"1e300 deg\"", "\"here\""],
+        ),
     ] {
         for value in values {
             Fate::of(&replaced(key, value));
@@ -238,12 +336,18 @@ fn what_means_nothing_is_refused_with_a_code() {
         ("concentrated = \"1 kN\"", "\"-1 kN\""),
         ("wind = \"115 mph\"", "\"-5 mph\""),
         ("level = \"1.6 m\"", "\"3.17 m\""),
-        ("ends = [\"a-spoke at 1 m\", \"b-spoke at 1 m\"]", "[\"a-spoke at 1 m\", \"a-spoke at 1 m\"]"),
+        (
+            "ends = [\"a-spoke at 1 m\", \"b-spoke at 1 m\"]",
+            "[\"a-spoke at 1 m\", \"a-spoke at 1 m\"]",
+        ),
         ("to = \"a-spoke at 1.4 m\"", "\"a-low\""),
         ("to = \"a-spoke at 1.4 m\"", "\"a-spoke at 9 m\""),
         ("on = [\"a-spoke\", \"b-spoke\"]", "[]"),
         ("on = \"a-spoke at 2 m\"", "\"a-up\""),
-        ("along = [[\"2.73 m\", \"0 m\"], [\"2.73 m\", \"3 m\"]]", "[[\"2.73 m\", \"0 m\"], [\"2.73 m\", \"0 m\"]]"),
+        (
+            "along = [[\"2.73 m\", \"0 m\"], [\"2.73 m\", \"3 m\"]]",
+            "[[\"2.73 m\", \"0 m\"], [\"2.73 m\", \"0 m\"]]",
+        ),
     ] {
         let fate = Fate::of(&replaced(key, value));
         assert!(!fate.codes().is_empty(), "{key} → {value}: {fate:?}");
@@ -271,9 +375,15 @@ fn outlines_of_no_area_or_that_cross_themselves_are_told() {
 fn rings_of_beams_and_doubled_ids_are_told() {
     let ring = tree("t", "0 m", "0 m")
         + &anchor("A", "t", "E", "")
-        + &format!("[[beam]]\nid = \"x\"\non = [\"y\"]\nline = [[\"0 m\", \"0 m\"], [\"1 m\", \"0 m\"]]\n{TIMBER}")
-        + &format!("[[beam]]\nid = \"y\"\non = [\"z\"]\nline = [[\"0 m\", \"0 m\"], [\"0 m\", \"1 m\"]]\n{TIMBER}")
-        + &format!("[[beam]]\nid = \"z\"\non = [\"x\", \"A\"]\nline = [[\"0 m\", \"0 m\"], [\"1 m\", \"1 m\"]]\n{TIMBER}");
+        + &format!(
+            "[[beam]]\nid = \"x\"\non = [\"y\"]\nline = [[\"0 m\", \"0 m\"], [\"1 m\", \"0 m\"]]\n{TIMBER}"
+        )
+        + &format!(
+            "[[beam]]\nid = \"y\"\non = [\"z\"]\nline = [[\"0 m\", \"0 m\"], [\"0 m\", \"1 m\"]]\n{TIMBER}"
+        )
+        + &format!(
+            "[[beam]]\nid = \"z\"\non = [\"x\", \"A\"]\nline = [[\"0 m\", \"0 m\"], [\"1 m\", \"1 m\"]]\n{TIMBER}"
+        );
     assert!(Fate::of(&ring).codes().contains(&Code::Circle));
     let own = ring.replace("on = [\"y\"]", "on = [\"x\"]");
     assert!(!Fate::of(&own).codes().is_empty());
@@ -284,10 +394,17 @@ fn rings_of_beams_and_doubled_ids_are_told() {
 #[test]
 fn long_ids_and_odd_letters_come_through() {
     let long = "n".repeat(100_000);
-    assert!(matches!(Fate::of(&everything().replace("a-spoke", &long)), Fate::Checked(_)));
+    assert!(matches!(
+        Fate::of(&everything().replace("a-spoke", &long)),
+        Fate::Checked(_)
+    ));
     let fate = Fate::of(&everything().replace("a-spoke", "Ärmel-\u{6728}"));
     assert!(matches!(fate, Fate::Checked(_)), "{fate:?}");
-    assert!(Fate::of(&everything().replace("a-spoke", "a\\u0000b")).codes().contains(&Code::BadId));
+    assert!(
+        Fate::of(&everything().replace("a-spoke", "a\\u0000b"))
+            .codes()
+            .contains(&Code::BadId)
+    );
     let deep = format!("title = {}1{}", "[".repeat(50_000), "]".repeat(50_000));
     assert!(!Fate::of(&deep).codes().is_empty());
 }
@@ -298,8 +415,17 @@ fn a_rod_of_one_end_or_three_is_told() {
     let rods = |count: usize, trees: [&str; 3]| {
         let mut text = tree("t", "0 m", "0 m") + &tree("u", "6 m", "0 m");
         for (k, (faces, tree)) in ["E", "W", "N"].iter().zip(trees).enumerate().take(count) {
-            text += &anchor(&format!("A{k}"), tree, faces, &format!("level = \"{k} m\"\nrod = \"r\""));
-            write!(text, "[[load]]\nid = \"l{k}\"\non = \"A{k}\"\nlive = \"1 kN\"\n").unwrap();
+            text += &anchor(
+                &format!("A{k}"),
+                tree,
+                faces,
+                &format!("level = \"{k} m\"\nrod = \"r\""),
+            );
+            write!(
+                text,
+                "[[load]]\nid = \"l{k}\"\non = \"A{k}\"\nlive = \"1 kN\"\n"
+            )
+            .unwrap();
         }
         text
     };
@@ -315,7 +441,9 @@ fn a_rod_of_one_end_or_three_is_told() {
 fn one_stem_alone_is_answered() {
     let one = tree("t", "0 m", "0 m")
         + &anchor("A", "t", "E", "")
-        + &format!("[[beam]]\nid = \"b\"\non = [\"A\"]\nruns = \"out\"\noverhang = [\"0 m\", \"2 m\"]\n{TIMBER}");
+        + &format!(
+            "[[beam]]\nid = \"b\"\non = [\"A\"]\nruns = \"out\"\noverhang = [\"0 m\", \"2 m\"]\n{TIMBER}"
+        );
     assert!(matches!(Fate::of(&one), Fate::Stopped(_)));
     let mut two = tree("t", "0 m", "0 m");
     let mut on = Vec::new();
@@ -323,7 +451,10 @@ fn one_stem_alone_is_answered() {
         two += &anchor(&format!("A{k}"), "t", faces, "level = \"2 m\"");
         on.push(format!("\"A{k}\""));
     }
-    let line = format!("[[beam]]\nid = \"b\"\non = [{}]\nline = [[\"-2 m\", \"0.53 m\"], [\"2 m\", \"0.53 m\"]]\n{TIMBER}", on.join(", "));
+    let line = format!(
+        "[[beam]]\nid = \"b\"\non = [{}]\nline = [[\"-2 m\", \"0.53 m\"], [\"2 m\", \"0.53 m\"]]\n{TIMBER}",
+        on.join(", ")
+    );
     assert!(!matches!(Fate::of(&(two + &line)), Fate::Checked(_)));
 }
 
@@ -331,10 +462,14 @@ fn one_stem_alone_is_answered() {
 fn a_post_with_nothing_on_it_and_a_deck_on_no_beam_are_told() {
     let idle = everything() + "[[post]]\nid = \"idle\"\nat = [\"9 m\", \"9 m\"]\n";
     let fate = Fate::of(&idle);
-    assert!(!fate.codes().is_empty(), "a post that carries nothing goes unnoticed");
+    assert!(
+        !fate.codes().is_empty(),
+        "a post that carries nothing goes unnoticed"
+    );
     for stiffness in ["0 N/m", "-1 N/m", "NaN N/m", "1e300 N/m"] {
-        let post = format!("[[post]]\nid = \"post\"\nat = [\"0 m\", \"5 m\"]\nstiffness = \"{stiffness}\"\n")
-            + &tree("t", "0 m", "0 m")
+        let post = format!(
+            "[[post]]\nid = \"post\"\nat = [\"0 m\", \"5 m\"]\nstiffness = \"{stiffness}\"\n"
+        ) + &tree("t", "0 m", "0 m")
             + &anchor("A", "t", "N", "")
             + &format!("[[beam]]\nid = \"b\"\non = [\"A\", \"post\"]\n{TIMBER}");
         Fate::of(&post);
@@ -345,9 +480,17 @@ fn a_post_with_nothing_on_it_and_a_deck_on_no_beam_are_told() {
 fn many(count: usize) -> String {
     let mut text = String::new();
     for k in 0..count {
-        text += &tree(&format!("t{k}"), &format!("{} m", k % 30 * 20), &format!("{} m", k / 30 * 2));
+        text += &tree(
+            &format!("t{k}"),
+            &format!("{} m", k % 30 * 20),
+            &format!("{} m", k / 30 * 2),
+        );
         text += &anchor(&format!("A{k}"), &format!("t{k}"), "N", "");
-        write!(text, "[[load]]\nid = \"l{k}\"\non = \"A{k}\"\nlive = \"1 kN\"\n").unwrap();
+        write!(
+            text,
+            "[[load]]\nid = \"l{k}\"\non = \"A{k}\"\nlive = \"1 kN\"\n"
+        )
+        .unwrap();
     }
     text
 }
@@ -362,9 +505,15 @@ fn more_anchors_than_any_platform_has_are_refused_soon() {
 fn key_and_value() -> impl Strategy<Value = (&'static str, &'static str)> {
     let keys: Vec<(&str, &[&str])> = vec![
         ("height = \"1 m\"", &["\"0.3 m\"", "\"9 m\"", "\"0 m\""]),
-        ("seat_rise = \"50 mm\"", &["\"0 m\"", "\"2 m\"", "\"-1 mm\""]),
+        (
+            "seat_rise = \"50 mm\"",
+            &["\"0 m\"", "\"2 m\"", "\"-1 mm\""],
+        ),
         ("sag = \"600 mm\"", &["\"1 mm\"", "\"30 m\""]),
-        ("spacing = \"400 mm\"", &["\"60 mm\"", "\"900 mm\"", "\"9 m\""]),
+        (
+            "spacing = \"400 mm\"",
+            &["\"60 mm\"", "\"900 mm\"", "\"9 m\""],
+        ),
         ("level = \"1.6 m\"", &["\"-3 m\"", "\"3.1 m\"", "\"900 m\""]),
         ("arm = \"100 mm\"", &["\"0 mm\"", "\"3 m\""]),
         ("bark = \"20 mm\"", &["\"0 mm\"", "\"200 mm\""]),
@@ -377,15 +526,48 @@ fn key_and_value() -> impl Strategy<Value = (&'static str, &'static str)> {
         ("uplift = \"0.1 kN\"", &["\"90 kN\""]),
         ("seat_friction = 0.3", &["0", "9"]),
         ("runs = \"out\"", &["\"N\"", "\"W\"", "\"100 deg\""]),
-        ("to = \"a-spoke at 1.4 m\"", &["\"a-spoke start\"", "\"a-spoke end\"", "\"b-spoke at 1 m\"", "\"a-spoke at 1 mm\""]),
+        (
+            "to = \"a-spoke at 1.4 m\"",
+            &[
+                "\"a-spoke start\"",
+                "\"a-spoke end\"",
+                "\"b-spoke at 1 m\"",
+                "\"a-spoke at 1 mm\"",
+            ],
+        ),
         ("from = \"a-low\"", &["\"b-low\"", "\"a-up\""]),
-        ("on = [\"a-up\"]", &["[\"b-up\"]", "[\"a-up\", \"a-low\"]", "[\"a-up\"]\nseats = [\"hung\"]", "[\"a-up\"]\nseats = [\"sliding\"]"]),
-        ("on = [\"a-spoke\", \"b-spoke\"]", &["[\"a-spoke\"]", "[\"b-spoke\", \"a-spoke\"]\ndiaphragm = \"flexible\""]),
-        ("ends = [\"a-spoke at 1 m\", \"b-spoke at 1 m\"]", &["[\"a-up\", \"b-up\"]", "[\"a-spoke start\", \"a-up\"]"]),
-        ("at = [\"0 m\", \"3 m\"]", &["[\"0 m\", \"0.1 m\"]", "[\"0 m\", \"0 m\"]", "[\"0.4 m\", \"2 m\"]"]),
+        (
+            "on = [\"a-up\"]",
+            &[
+                "[\"b-up\"]",
+                "[\"a-up\", \"a-low\"]",
+                "[\"a-up\"]\nseats = [\"hung\"]",
+                "[\"a-up\"]\nseats = [\"sliding\"]",
+            ],
+        ),
+        (
+            "on = [\"a-spoke\", \"b-spoke\"]",
+            &[
+                "[\"a-spoke\"]",
+                "[\"b-spoke\", \"a-spoke\"]\ndiaphragm = \"flexible\"",
+            ],
+        ),
+        (
+            "ends = [\"a-spoke at 1 m\", \"b-spoke at 1 m\"]",
+            &["[\"a-up\", \"b-up\"]", "[\"a-spoke start\", \"a-up\"]"],
+        ),
+        (
+            "at = [\"0 m\", \"3 m\"]",
+            &[
+                "[\"0 m\", \"0.1 m\"]",
+                "[\"0 m\", \"0 m\"]",
+                "[\"0.4 m\", \"2 m\"]",
+            ],
+        ),
         ("held_down = true", &["false"]),
     ];
-    prop::sample::select(keys).prop_flat_map(|(key, values)| (Just(key), prop::sample::select(values)))
+    prop::sample::select(keys)
+        .prop_flat_map(|(key, values)| (Just(key), prop::sample::select(values)))
 }
 
 proptest! {

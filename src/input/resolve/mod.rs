@@ -255,7 +255,8 @@ impl<'a> Resolver<'a> {
             ("hammocks", of!(hammock), MOST_PARTS),
         ] {
             if count > most {
-                let message = format!("there are {count} {what}, and no more than {most} are analysed");
+                let message =
+                    format!("there are {count} {what}, and no more than {most} are analysed");
                 let mend = "divide the layout into platforms that stand by themselves";
                 self.error(Code::TooMany, span, message, mend);
             }
