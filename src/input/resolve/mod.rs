@@ -41,7 +41,7 @@ impl Layout {
 /// A load this much past the end of a beam is at its end (m): the rounding of a length that was worked out.
 const END: f64 = 1e-3;
 /// The most anchors, beams or other parts of one kind: beyond any platform, and what is still analysed in seconds.
-const MOST_PARTS: usize = 250;
+const MOST_PARTS: usize = 500;
 /// The most trees or loads: obstacles and loads cost less.
 const MOST_SMALL: usize = 1000;
 
