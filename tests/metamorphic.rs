@@ -295,7 +295,9 @@ impl View {
                         .map(|length| Value::String(format!("{length} m")))
                         .to_vec();
                 } else {
-                    list.iter_mut().for_each(|own| self.points(own, key));
+                    for own in list {
+                        self.points(own, key);
+                    }
                 }
             }
             Value::Table(map) => map.iter_mut().for_each(|(key, own)| self.points(own, key)),

@@ -1,5 +1,6 @@
 //! Sizing: what is proposed passes, and a step less does not; what is spare passes, and a step more does not.
 #![allow(
+    clippy::format_push_string,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
