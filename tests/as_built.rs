@@ -1,5 +1,6 @@
 //! The platform as built: tilt by hand, shallow holes, thick bark, anchors that refuse.
 #![allow(
+    clippy::format_push_string,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,

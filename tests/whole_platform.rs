@@ -1,6 +1,7 @@
 //! The platform in space: braces, sliding and hung seats, plates, movement of stems, the worst of what may be there.
 //! Statics by hand, closed forms, and layouts analysed the long way round.
 #![allow(
+    clippy::format_push_string,
     clippy::unwrap_used,
     clippy::expect_used,
     clippy::panic,
@@ -32,7 +33,7 @@ fn check(text: &str) -> Results {
         .unwrap_or_else(|error| panic!("{error}\n{text}"))
 }
 
-fn on<'a>(solved: &'a Solved<'_>, anchor: &str, state: State) -> StateForces {
+fn on(solved: &Solved<'_>, anchor: &str, state: State) -> StateForces {
     let anchors = solved.platform().anchors();
     let index = anchors.iter().position(|own| own.id == anchor).unwrap();
     let forces = solved.anchor(index).unwrap();
@@ -508,11 +509,9 @@ fn a_through_rod_is_held_by_the_boss_at_its_other_end() {
     let pulled = |word: &str| {
         let results = check(&(rod(word) + lean));
         let own = results.attachments()[0].clone();
-        let withdrawal = own
-            .check(barkline::model::LimitState::Withdrawal)
+        own.check(barkline::model::LimitState::Withdrawal)
             .unwrap()
-            .clone();
-        withdrawal
+            .clone()
     };
     let (thread, boss) = (pulled(""), pulled("rod = \"through\""));
     assert!(thread.source.contains("nds-2018"));
