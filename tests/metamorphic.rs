@@ -216,7 +216,10 @@ fn layouts() -> Vec<(String, String)> {
     ];
     for name in ["two-stems", "four-stems", "fails", "one-anchor"] {
         let path = format!("{}/docs/examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
-        all.push((name.to_owned(), std::fs::read_to_string(path).unwrap()));
+        let text = std::fs::read_to_string(path).unwrap();
+        // Wind is taken from the eight points of the compass, which do not turn with the plan; it has a test of its own.
+        let calm = text.lines().filter(|line| !line.starts_with("wind = "));
+        all.push((name.to_owned(), calm.collect::<Vec<_>>().join("\n")));
     }
     all
 }

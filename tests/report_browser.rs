@@ -336,7 +336,7 @@ fn what_is_printed_says_what_was_written() {
         .iter()
         .find(|page| page.contains("Scale 1:32"))
         .unwrap();
-    for said in ["tree south", "beam west", "7 ft", "9 ft", "SW"] {
+    for said in ["tree south", "beam west", "8 ft", "5 ft", "SW"] {
         assert!(plan.contains(said), "{said} in {plan}");
     }
 }

@@ -125,6 +125,7 @@ species = "white oak"
 at = ["{east}", "{north}"]
 diameter = "28 in"
 bark = "0.8 in"
+sway = "0 in"
 [[anchor]]
 id = "{beam}-{stem}-a"
 tree = "{beam}-{stem}"

@@ -572,8 +572,8 @@ mod cards {
         let document = cards(&example("two-stems.toml"), true);
         let quarter = |inches: f64| inches * INCH * std::f64::consts::FRAC_PI_4;
         for (anchor, tree, round, clockwise) in [
-            ("SW", "north", quarter(29.0), false),
-            ("SE", "north", quarter(29.0), true),
+            ("SW", "north", quarter(30.0), false),
+            ("SE", "north", quarter(30.0), true),
             ("NW", "south", quarter(30.0), true),
             ("NE", "south", quarter(30.0), false),
         ] {
