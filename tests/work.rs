@@ -35,8 +35,12 @@ fn resolved(text: &str) -> Resolved {
 }
 
 fn example(name: &str) -> Resolved {
+    resolved(&example_text(name))
+}
+
+fn example_text(name: &str) -> String {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/examples");
-    resolved(&std::fs::read_to_string(folder.join(name)).unwrap())
+    std::fs::read_to_string(folder.join(name)).unwrap()
 }
 
 fn cards(resolved: &Resolved, despite: bool) -> DrillDocument {
@@ -591,7 +595,7 @@ mod cards {
             .iter()
             .find(|card| card.anchor == "NW")
             .unwrap();
-        assert_eq!(slider.seats[0].each_way.unwrap().mark_in, 2.0);
+        assert_eq!(slider.seats[0].each_way.unwrap().mark_in, 3.5);
     }
 
     #[test]
@@ -829,28 +833,28 @@ mod shop {
     fn joists_and_headers_of_a_deck_with_a_hole() {
         let document = sheet(&example("four-stems.toml"));
         let deck = &document.decks[0];
-        // The hole round the stem: 280/2 + 120 mm each way of 2.0 m east, between joists at 0.4 m.
+        // The hole round the stem: 280/2 + 120 mm each way of (2.0 m, 2.4 m). Of the joists at 2.9, 2.5 and 2.1 m north it meets the second.
         let whole = deck
             .joists
             .iter()
             .filter(|joist| joist.cut == [false, false])
             .count();
-        assert_eq!((deck.joists.len(), whole), (11, 7));
+        assert_eq!((deck.joists.len(), whole), (7, 5));
         assert_eq!(deck.headers.len(), 2);
-        // Between the faces of the joists next to the cut ones: three spaces less a joist.
+        // Between the faces of the joists next to the cut one: two spaces less a joist.
         for header in &deck.headers {
-            assert!((header.length.exact_m - (1.2 - 0.045)).abs() < GEOMETRY);
+            assert!((header.length.exact_m - (0.8 - 0.045)).abs() < GEOMETRY);
         }
         let count: usize = deck.list.iter().map(|stick| stick.count).sum();
-        assert_eq!(count, 13);
-        // Joists run from 0.4 m to the hole's edge at 1.74 m, and from 2.26 m to 3.8 m.
+        assert_eq!(count, 9);
+        // The cut joist runs from 0.7 m to the hole's edge at 1.74 m, and from 2.26 m to 3.4 m.
         let short = deck
             .joists
             .iter()
             .filter(|joist| joist.cut != [false, false]);
         let mut lengths: Vec<f64> = short.map(|joist| joist.length.exact_m).collect();
         lengths.sort_by(f64::total_cmp);
-        for (length, expected) in lengths.iter().zip([1.34, 1.34, 1.54, 1.54]) {
+        for (length, expected) in lengths.iter().zip([1.04, 1.14]) {
             assert!((length - expected).abs() < 1e-6, "{length}");
         }
         // Every crossing of a joist is a mark on its beam.
@@ -874,11 +878,23 @@ mod shop {
             .unwrap();
         assert!(lower.marks.iter().any(|mark| mark.part == "upper-west"));
         assert!(upper.marks.iter().any(|mark| mark.part == "lower-south"));
-        assert!(
-            lower.marks.iter().all(|mark| mark.packing.is_none()),
-            "no levels, no packing made up"
-        );
-        assert!(lower.marks.iter().any(|mark| !mark.levels_known));
+        // Seats at the same height over bosses at the same level: 3.04 m under the lower beam, its 290 mm, and no packing.
+        let crossing = lower.marks.iter().find(|mark| mark.part == "upper-west");
+        assert!(crossing.unwrap().levels_known);
+        assert!(lower.marks.iter().all(|mark| mark.packing.is_none()));
+    }
+
+    #[test]
+    fn where_levels_are_left_out_no_packing_is_made_up() {
+        let mut layout = example_text("four-stems.toml");
+        layout = layout
+            .lines()
+            .filter(|line| !line.starts_with("level"))
+            .fold(String::new(), |text, line| text + line + "\n");
+        let document = sheet(&resolved(&layout));
+        let marks = document.beams.iter().flat_map(|beam| &beam.marks);
+        assert!(marks.clone().all(|mark| mark.packing.is_none()));
+        assert!(marks.clone().any(|mark| !mark.levels_known));
         let text = pages_text(&cut_pages(&document, Show::Si), 100);
         assert!(text.contains("packing not known: no levels"));
     }
