@@ -1,5 +1,5 @@
-//! The hand calculation: what a check writes down on its way. A check writes into a [`Recorder`]; with [`Silent`] that
-//! costs nothing, with [`Trace`] it is the calculation in full. The numbers are those that the check goes on with; a
+//! The hand calculation: what a check writes down on its way. A check writes into a `Recorder`; with `Silent` that
+//! costs nothing, with `Trace` it is the calculation in full. The numbers are those that the check goes on with; a
 //! substitution is made from the equation itself, by putting numbers for its symbols.
 
 use super::Verdict;
