@@ -704,6 +704,9 @@ mod pairs {
         let found = pair(&two, None, 0, Some(1e4));
         // No travel is asked for: what the movement locks in is judged where it acts, as a load of the anchors.
         assert_eq!((found.verdict, found.travel_given), (Verdict::Pass, None));
+        // What is not known cannot be judged there either.
+        let unknown = Two { first: "", ..two };
+        assert_eq!(pair(&unknown, None, 0, None).verdict, Verdict::Review);
         let spring = |id: &str, anchor: &str| {
             let stem = stem(&platform, id);
             let anchor = platform.anchors().iter().find(|a| a.id == anchor).unwrap();
