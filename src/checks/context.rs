@@ -4,10 +4,12 @@ use super::elastic::{Elastic, Piece, State, both};
 use super::result::Measure;
 use super::strength::Strength;
 use super::trace::Silent;
+use super::worst::Aspect;
 use crate::mechanics::mechanism::{LimitLoad, PlasticBar, PlasticSegment};
 use crate::mechanics::{MechanicsError, round_bar};
 use crate::model::{Anchor, Bound, Criteria, Segment, Stem};
 use crate::units::{Length, Moment, Stress, si};
+use std::rc::Rc;
 
 /// A load on an anchor, in one combination and one state of the platform.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,32 +35,6 @@ pub(super) struct Demand {
 }
 
 impl Demand {
-    /// Whether every check of strength is at least as hard under this demand as under `other`.
-    pub(super) fn strains(&self, other: &Self) -> bool {
-        let out = if other.out > 0.0 {
-            self.out >= other.out
-        } else {
-            self.out <= other.out || other.out == 0.0
-        };
-        self.duration.total_cmp(&other.duration).is_le()
-            && (self.permanent || !other.permanent)
-            && larger(self.down, other.down)
-            && larger(self.side, other.side)
-            && out
-    }
-
-    /// Whether the load point sinks at least as far under this demand as under `other`.
-    pub(super) fn sinks(&self, other: &Self) -> bool {
-        self.permanent_share >= other.permanent_share
-            && larger(self.down, other.down)
-            && larger(self.side, other.side)
-    }
-
-    /// Whether this demand goes to and fro at least as far as `other`.
-    pub(super) fn sways(&self, other: &Self) -> bool {
-        larger(self.range[0], other.range[0]) && larger(self.range[1], other.range[1])
-    }
-
     /// The same loads times a factor (1).
     pub(super) fn times(self, factor: f64) -> Self {
         Self {
@@ -75,10 +51,6 @@ impl Demand {
     pub(super) fn across_bar(&self) -> f64 {
         both([self.down, self.side])
     }
-}
-
-fn larger(own: f64, others: f64) -> bool {
-    own.abs() >= others.abs()
 }
 
 /// A demand against what is allowed.
@@ -155,59 +127,11 @@ factors! {
     steel_interaction, steel_fatigue, withdrawal_wet, deflection_share, deflection_floor,
 }
 
-/// What the demands that can govern are sorted out for, and in which states of the bar they are then looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Aspect {
-    /// Both bounds, snug and loose.
-    Strength,
-    /// The soft bound and the central modulus, snug and loose; the load point alone.
-    Sinking,
-    /// Both bounds, snug and loose, under the range of the load.
-    Sway,
-}
-
-impl Aspect {
-    /// Those demands that no other one covers.
-    pub(super) fn hardest(self, all: &[Demand]) -> Vec<Demand> {
-        let covers = match self {
-            Self::Strength => Demand::strains,
-            Self::Sinking => Demand::sinks,
-            Self::Sway => Demand::sways,
-        };
-        let mut kept: Vec<Demand> = Vec::new();
-        for demand in all {
-            if !kept.iter().any(|other| covers(other, demand)) {
-                kept.retain(|other| !covers(demand, other));
-                kept.push(*demand);
-            }
-        }
-        kept
-    }
-}
-
 /// The bar under one demand, in the states that an aspect looks at.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Loaded<'a> {
     pub(super) demand: Demand,
-    pub(super) states: Vec<State<'a>>,
-}
-
-/// The bar under every demand that can govern.
-#[derive(Debug)]
-pub(super) struct Loads<'a> {
-    strength: Vec<Loaded<'a>>,
-    sinking: Vec<Loaded<'a>>,
-    sway: Vec<Loaded<'a>>,
-}
-
-impl<'a> Loads<'a> {
-    pub(super) fn of(&self, aspect: Aspect) -> &[Loaded<'a>] {
-        match aspect {
-            Aspect::Strength => &self.strength,
-            Aspect::Sinking => &self.sinking,
-            Aspect::Sway => &self.sway,
-        }
-    }
+    pub(super) states: Rc<[State<'a>]>,
 }
 
 /// One anchor with all that its limit states share.
@@ -299,26 +223,36 @@ impl<'a> Context<'a> {
         aspect: Aspect,
         demand: Demand,
     ) -> Result<Loaded<'_>, MechanicsError> {
-        self.loaded_near(aspect, demand, None)
+        let states = self.states(aspect, &demand, None)?;
+        Ok(Loaded { demand, states })
     }
 
-    /// The same, helped by what is known under another demand of the same aspect.
-    fn loaded_near<'s>(
+    /// A demand for limit states in which the elastic bar has no part.
+    pub(super) fn unlooked(&self, demand: Demand) -> Loaded<'_> {
+        let state = State::snug(&self.central, [demand.down, demand.side]);
+        Loaded {
+            demand,
+            states: Rc::new([state]),
+        }
+    }
+
+    /// The states of the bar under a demand, helped by what is known under another one of the same aspect.
+    pub(super) fn states<'s>(
         &'s self,
         aspect: Aspect,
-        demand: Demand,
-        near: Option<&Loaded<'s>>,
-    ) -> Result<Loaded<'s>, MechanicsError> {
+        demand: &Demand,
+        near: Option<&[State<'s>]>,
+    ) -> Result<Rc<[State<'s>]>, MechanicsError> {
         let [soft, stiff] = &self.bounds;
-        let (elastics, load) = match aspect {
-            Aspect::Strength => ([soft, stiff], [demand.down, demand.side]),
-            Aspect::Sinking => ([soft, &self.central], [demand.down, demand.side]),
-            Aspect::Sway => ([soft, stiff], demand.range),
+        let elastics = match aspect {
+            Aspect::Strength | Aspect::Sway => [soft, stiff],
+            Aspect::Sinking => [soft, &self.central],
         };
+        let load = aspect.load(demand);
         let mut states = Vec::with_capacity(4);
         for elastic in elastics {
             states.push(State::snug(elastic, load));
-            let near = near.and_then(|near| near.states.get(states.len()));
+            let near = near.and_then(|near| near.get(states.len()));
             states.extend(State::loose(
                 elastic,
                 load,
@@ -326,39 +260,7 @@ impl<'a> Context<'a> {
                 near,
             )?);
         }
-        Ok(Loaded { demand, states })
-    }
-
-    /// The bar under those of all demands that can govern an aspect.
-    pub(super) fn hardest(
-        &self,
-        aspect: Aspect,
-        all: &[Demand],
-    ) -> Result<Vec<Loaded<'_>>, MechanicsError> {
-        let mut loaded: Vec<Loaded<'_>> = Vec::new();
-        for demand in aspect.hardest(all) {
-            let next = self.loaded_near(aspect, demand, loaded.last())?;
-            loaded.push(next);
-        }
-        Ok(loaded)
-    }
-
-    /// The bar under all demands that can govern.
-    pub(super) fn loads(&self, all: &[Demand]) -> Result<Loads<'_>, MechanicsError> {
-        Ok(Loads {
-            strength: self.hardest(Aspect::Strength, all)?,
-            sinking: self.hardest(Aspect::Sinking, all)?,
-            sway: self.hardest(Aspect::Sway, all)?,
-        })
-    }
-
-    /// The same for limit states of wood alone.
-    pub(super) fn loads_on_wood(&self, all: &[Demand]) -> Result<Loads<'_>, MechanicsError> {
-        Ok(Loads {
-            strength: self.hardest(Aspect::Strength, all)?,
-            sinking: Vec::new(),
-            sway: Vec::new(),
-        })
+        Ok(states.into())
     }
 
     /// Strengths and limit loads under a demand's duration.

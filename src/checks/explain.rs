@@ -1,13 +1,14 @@
 //! The hand calculation of one anchor: its checks once more, with everything written down on the way.
 
-use super::context::{Context, Demand, Loaded, Loads};
+use super::context::{Context, Demand, Loaded};
 use super::limit_states::{Over, RULES, Rule};
 use super::strength::Strength;
 use super::trace::{
     Amount, Diagram, Explained, Explanation, Governing, Shared, Step, Trace, angle, cubic_metres,
     metres, newton_metres, newtons, number, pascals, square_metres,
 };
-use super::{CheckError, CheckResult, Prepared, Run, attachment, result, worst};
+use super::worst::Loads;
+use super::{CheckError, CheckResult, Prepared, Run, attachment, result};
 use crate::analysis::platform;
 use crate::loads;
 use crate::mechanics::{MechanicsError, round_bar};
@@ -39,15 +40,15 @@ impl Platform {
             let attachment = attachment(self, own, &forces, criteria, &demands)?;
             let stem = self.stem_of(own);
             let prepared = Prepared::new(own, stem, criteria, &demands.all)?;
-            let loads = prepared.loads()?;
+            let mut loads = prepared.loads();
             let context = &prepared.context;
             let checks = attachment
                 .checks()
                 .iter()
-                .map(|check| explained(check, context, &loads))
+                .map(|check| explained(check, context, &mut loads))
                 .collect::<Result<Vec<_>, _>>()?;
             let governing = attachment.governing().map(|check| check.limit_state);
-            let diagram = diagram(governing, context, &loads)?;
+            let diagram = diagram(governing, context, &mut loads)?;
             let shared = shared(context, &checks)?;
             let mut cautions = result::standing_cautions();
             cautions.extend(self.cautions().iter().cloned());
@@ -70,7 +71,7 @@ impl Platform {
 fn explained(
     check: &CheckResult,
     context: &Context<'_>,
-    loads: &Loads<'_>,
+    loads: &mut Loads<'_>,
 ) -> Result<Explained, MechanicsError> {
     let rule = RULES
         .iter()
@@ -84,13 +85,12 @@ fn explained(
         found.steps.extend(compared(check));
         return Ok(found);
     };
-    let all = loads.of(rule.aspect());
-    if let Some(worst) = worst(rule, context, all)? {
-        let loaded = &all[worst.loaded];
-        let state = &rule.states(loaded)[worst.state];
+    if let Some(worst) = loads.worst(rule)? {
+        let loaded = context.loaded(rule.aspect(), worst.demand)?;
+        let state = &rule.states(&loaded)[worst.state];
         let mut trace = Trace::default();
-        (rule.traced)(context, loaded, state, &mut trace)?;
-        found.governing = Some(governing(rule, context, loaded, worst.state));
+        (rule.traced)(context, &loaded, state, &mut trace)?;
+        found.governing = Some(governing(rule, context, &loaded, worst.state));
         found.steps = trace.0;
     }
     Ok(found)
@@ -135,7 +135,7 @@ fn governing(rule: &Rule, context: &Context<'_>, loaded: &Loaded<'_>, state: usi
 fn diagram(
     governs: Option<LimitState>,
     context: &Context<'_>,
-    loads: &Loads<'_>,
+    loads: &mut Loads<'_>,
 ) -> Result<Option<Diagram>, MechanicsError> {
     let of = |wanted: LimitState| {
         let rule = RULES.iter().find(|rule| rule.limit_state == wanted);
@@ -147,18 +147,17 @@ fn diagram(
     else {
         return Ok(None);
     };
-    let all = loads.of(rule.aspect());
-    let Some(worst) = worst(rule, context, all)? else {
+    let Some(worst) = loads.worst(rule)? else {
         return Ok(None);
     };
-    let loaded = &all[worst.loaded];
-    let state = &rule.states(loaded)[worst.state];
+    let loaded = context.loaded(rule.aspect(), worst.demand)?;
+    let state = &rule.states(&loaded)[worst.state];
     let sign = loaded.demand.down.signum();
     let signed = |[down, side]: [f64; 2]| [sign * down, side];
     let (x, acting): (Vec<f64>, Vec<_>) = state.along().unzip();
     Ok(Some(Diagram {
         limit_state: rule.limit_state,
-        governing: governing(rule, context, loaded, worst.state),
+        governing: governing(rule, context, &loaded, worst.state),
         x,
         pressure: acting.iter().map(|at| signed(at.pressure)).collect(),
         shear: acting.iter().map(|at| signed(at.shear)).collect(),

@@ -4,7 +4,8 @@ use super::context::{Context, Demand};
 use super::elastic::both;
 use super::limit_states::{RULES, Rule};
 use super::parallel::each;
-use super::{CheckError, Worst, worst};
+use super::CheckError;
+use super::worst::{Aspect, Loads};
 use crate::analysis::platform::{self, Loss, Triple};
 use crate::loads;
 use crate::mechanics::MechanicsError;
@@ -287,11 +288,12 @@ impl<'a> Other<'a> {
     /// The most used strength under loads, on soft and on stiff anchors.
     fn hardest(&self, demands: &[Demand; 2]) -> Result<Option<Exceeded>, MechanicsError> {
         let mut most: Option<Exceeded> = None;
-        let loads = self.context.loads_on_wood(demands)?;
-        let strength = |rule: &&Rule| rule.limit_state.group() != Group::Fit;
+        let mut loads = Loads::new(&self.context, demands);
+        let strength = |rule: &&Rule| {
+            rule.aspect() == Aspect::Strength && rule.limit_state.group() != Group::Fit
+        };
         for rule in RULES.iter().filter(strength) {
-            let Some(Worst { found, .. }) = worst(rule, &self.context, loads.of(rule.aspect()))?
-            else {
+            let Some(found) = loads.worst(rule)?.map(|worst| worst.found) else {
                 continue;
             };
             if most

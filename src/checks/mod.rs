@@ -22,6 +22,7 @@ mod strength;
 #[cfg(test)]
 mod tests;
 pub mod trace;
+mod worst;
 
 pub use as_built::{AsBuiltError, AsBuiltResults};
 pub use bisect::Edge;
@@ -48,12 +49,12 @@ use crate::model::{
     Anchor, Combination, Criteria, Group, LimitState, Magnitudes, Platform, PlatformError,
     Presence, Standing, Stem,
 };
-use crate::units::si;
-use context::{Aspect, Context, Demand, Loads, Use};
+use crate::units::{Length, si};
+use context::{Context, Demand};
 use demands::{Demands, Surroundings};
 use limit_states::{Over, RULES, Rule};
 use stems::{AnchorLoad, Question, Trees, Winds};
-use trace::Silent;
+use worst::{Loads, Worst, worst_state};
 
 /// Why a platform could not be checked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -476,9 +477,9 @@ impl<'a> Prepared<'a> {
         Ok(Self { all, context })
     }
 
-    /// The bar under all demands that can govern.
-    fn loads(&self) -> Result<Loads<'_>, MechanicsError> {
-        self.context.loads(self.all)
+    /// The bar under all demands.
+    fn loads(&self) -> Loads<'_> {
+        Loads::new(&self.context, self.all)
     }
 }
 
@@ -493,11 +494,15 @@ fn attachment(
     let stem = platform.stem_of(anchor);
     let prepared = Prepared::new(anchor, stem, criteria, &demands.all)?;
     let (all, context) = (prepared.all, &prepared.context);
-    let loads = prepared.loads()?;
-    let mut checks = RULES
+    let mut loads = prepared.loads();
+    let worst = RULES
         .iter()
-        .map(|rule| judge(rule, context, &loads))
-        .collect::<Result<Vec<_>, _>>()?;
+        .map(|rule| Ok((rule, loads.worst(rule)?)))
+        .collect::<Result<Vec<_>, MechanicsError>>()?;
+    let judged = worst.iter();
+    let mut checks: Vec<_> = judged
+        .map(|(rule, worst)| judge(rule, context, worst.as_ref()))
+        .collect();
     let name = |demand: &Demand| criteria.combinations[demand.combination].name.as_str();
     let turned = all
         .iter()
@@ -518,11 +523,6 @@ fn attachment(
         forces.held_down,
     ));
     checks.sort_by_key(|check| check.limit_state);
-    let deflection = loads
-        .of(Aspect::Sinking)
-        .iter()
-        .map(|loaded| limit_states::sinking(loaded, &mut Silent))
-        .fold(0.0, f64::max);
     let mut attachment = Attachment {
         anchor: anchor.id.clone(),
         tree: stem.id.clone(),
@@ -540,12 +540,12 @@ fn attachment(
             .central
             .flexibility()
             .map(|flexibility| si::newtons_per_metre(1.0 / flexibility)),
-        deflection: si::metres(deflection),
+        deflection: sinking(&worst),
         load_factor: None,
         softened_margin: softened(anchor, stem, criteria, all)?,
     };
     attachment.governing_load = governing_load(&attachment);
-    attachment.load_factor = load_factor(&attachment, context, &loads)?;
+    attachment.load_factor = load_factor(&attachment, context, &worst)?;
     Ok(attachment)
 }
 
@@ -559,7 +559,7 @@ const LOAD_TOLERANCE: f64 = 1e-6;
 fn load_factor(
     attachment: &Attachment,
     context: &Context<'_>,
-    loads: &Loads<'_>,
+    worst: &[(&Rule, Option<Worst>)],
 ) -> Result<Option<f64>, MechanicsError> {
     let Some((state, used)) = attachment
         .most_used()
@@ -568,15 +568,11 @@ fn load_factor(
     else {
         return Ok(None);
     };
-    let bends = |rule: &&Rule| rule.limit_state == state && rule.over != Over::Demand;
-    let Some(rule) = RULES.iter().find(bends).filter(|_| context.has_clearance()) else {
+    let bends = |rule: &Rule| rule.limit_state == state && rule.over != Over::Demand;
+    let of_its_own = worst.iter().find(|(rule, _)| bends(rule));
+    let Some((rule, Some(worst))) = of_its_own.filter(|_| context.has_clearance()) else {
         return Ok(Some(1.0 / used));
     };
-    let loaded = loads.of(rule.aspect());
-    let Some(worst) = worst(rule, context, loaded)? else {
-        return Ok(Some(1.0 / used));
-    };
-    let demand = loaded[worst.loaded].demand;
     let (mut before, mut last) = ([0.0, 0.0], [1.0, used]);
     for _ in 0..LOAD_STEPS {
         let [factor, now] = last;
@@ -590,9 +586,9 @@ fn load_factor(
         } else {
             factor / now
         };
-        let scaled = [context.loaded(rule.aspect(), demand.times(next))?];
-        let used =
-            self::worst(rule, context, &scaled)?.map_or(0.0, |worst| worst.found.utilization);
+        let scaled = context.loaded(rule.aspect(), worst.demand.times(next))?;
+        let used = worst_state(rule, context, &scaled)?;
+        let used = used.map_or(0.0, |worst| worst.found.utilization);
         (before, last) = (last, [next, used]);
     }
     let [factor, now] = last;
@@ -658,58 +654,19 @@ fn ranges(all: &[Demand], criteria: &Criteria) -> Vec<LoadRange> {
     .collect()
 }
 
-/// The worst use of a rule, and where it is.
-struct Worst {
-    /// Among the demands.
-    loaded: usize,
-    /// Among the states of the rule.
-    state: usize,
-    found: Use,
-}
-
-/// The worst use of a rule over demands and states of the bar.
-fn worst(
-    rule: &Rule,
-    context: &Context<'_>,
-    all: &[context::Loaded<'_>],
-) -> Result<Option<Worst>, MechanicsError> {
-    let mut worst: Option<Worst> = None;
-    for (index, loaded) in all.iter().enumerate() {
-        for (at, state) in rule.states(loaded).iter().enumerate() {
-            let Some(found) = (rule.utilization)(context, loaded, state, &mut Silent)? else {
-                continue;
-            };
-            if !found.utilization.is_finite() {
-                return Err(MechanicsError::NotFinite {
-                    what: rule.limit_state.words(),
-                });
-            }
-            if worst
-                .as_ref()
-                .is_none_or(|worst| found.utilization > worst.found.utilization)
-            {
-                worst = Some(Worst {
-                    loaded: index,
-                    state: at,
-                    found,
-                });
-            }
-        }
-    }
-    Ok(worst)
-}
-
-fn judge(
-    rule: &Rule,
-    context: &Context<'_>,
-    loads: &Loads<'_>,
-) -> Result<CheckResult, MechanicsError> {
-    let ground = (rule.ground)(context);
-    let loaded = loads.of(rule.aspect());
-    let found = worst(rule, context, loaded)?.map(|worst| {
-        let demand = &loaded[worst.loaded].demand;
-        (demand.combination, worst.found)
+/// How far the load point sinks under the worst demand.
+fn sinking(worst: &[(&Rule, Option<Worst>)]) -> Length {
+    let found = worst.iter().find_map(|(rule, worst)| {
+        let is_it = rule.limit_state == LimitState::Deflection;
+        Some(worst.as_ref().filter(|_| is_it)?.found.demand.si())
     });
+    si::metres(found.unwrap_or(0.0))
+}
+
+/// What a limit state comes to under its worst demand.
+fn judge(rule: &Rule, context: &Context<'_>, worst: Option<&Worst>) -> CheckResult {
+    let ground = (rule.ground)(context);
+    let found = worst.map(|worst| (worst.demand.combination, worst.found));
     let verdict = match &found {
         None => Verdict::NotNeeded,
         Some(_) if ground.extended.is_some() && context.criteria.extended_is_review => {
@@ -728,7 +685,7 @@ fn judge(
         .chain(remembered)
         .chain(ground.note)
         .collect();
-    Ok(CheckResult {
+    CheckResult {
         limit_state: rule.limit_state,
         verdict,
         standing: if ground.extended.is_some() {
@@ -744,7 +701,7 @@ fn judge(
         utilization: found.as_ref().map(|(_, found)| found.utilization),
         source: ground.source,
         note: (!notes.is_empty()).then(|| notes.join("; ")),
-    })
+    }
 }
 
 /// The margin of the worst wood check if the outer wood softens; none where nothing would be left to bear.
@@ -763,13 +720,13 @@ fn softened(
     }
     let durations = demands.iter().map(|demand| demand.duration);
     let context = Context::new(anchor, &stem, criteria, durations)?;
-    let loads = context.loads_on_wood(demands)?;
+    let mut loads = Loads::new(&context, demands);
     let mut used = 0.0_f64;
     for rule in RULES
         .iter()
         .filter(|rule| rule.limit_state.group() == Group::Wood)
     {
-        let worst = worst(rule, &context, loads.of(rule.aspect()))?;
+        let worst = loads.worst(rule)?;
         used = worst.map_or(used, |worst| used.max(worst.found.utilization));
     }
     Ok((used > 0.0).then(|| 1.0 / used - 1.0))

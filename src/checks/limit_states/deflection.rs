@@ -72,7 +72,7 @@ fn utilization<R: Recorder>(
 }
 
 /// The sinking of the load point under a demand (m).
-pub(in crate::checks) fn sinking<R: Recorder>(loaded: &Loaded<'_>, record: &mut R) -> f64 {
+fn sinking<R: Recorder>(loaded: &Loaded<'_>, record: &mut R) -> f64 {
     let of = |bound: Bound, fit: Fit| {
         let state = loaded
             .states

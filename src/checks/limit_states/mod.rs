@@ -15,11 +15,10 @@ mod steel;
 mod steel_fatigue;
 mod withdrawal;
 
-pub(super) use deflection::sinking;
-
-use super::context::{Aspect, Context, Loaded, Use};
+use super::context::{Context, Loaded, Use};
 use super::elastic::{Fit, State};
 use super::trace::{Amount, Silent, Step, Trace, newtons, number};
+use super::worst::Aspect;
 use crate::mechanics::{MechanicsError, embedment};
 use crate::model::{Bound, LimitState, Standing};
 

@@ -1,0 +1,358 @@
+//! Which demand is worst for a limit state, without trying each.
+//!
+//! No limit state is easier under more load. Demands are therefore taken in groups, each with a cover: a load that is at
+//! least as hard as any in the group. The group whose cover is used most is opened first, into two; once that group is a
+//! single demand, no other demand is used more.
+
+use super::context::{Context, Demand, Loaded, Use};
+use super::elastic::State;
+use super::limit_states::{Over, Rule};
+use super::trace::Silent;
+use crate::mechanics::MechanicsError;
+use std::ops::Range;
+use std::rc::Rc;
+
+/// What a limit state reads of a demand, and in which states of the bar it is then looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Aspect {
+    /// Both bounds, snug and loose.
+    Strength,
+    /// The soft bound and the central modulus, snug and loose; the load point alone.
+    Sinking,
+    /// Both bounds, snug and loose, under the range of the load.
+    Sway,
+}
+
+/// What a demand has of each thing that makes it harder.
+type Sizes = [f64; 3];
+
+impl Aspect {
+    fn sizes(self, demand: &Demand) -> Sizes {
+        let Demand {
+            down,
+            side,
+            out,
+            range,
+            permanent_share,
+            ..
+        } = demand;
+        match self {
+            Self::Strength => [down.abs(), side.abs(), out.abs()],
+            Self::Sinking => [down.abs(), side.abs(), *permanent_share],
+            Self::Sway => [range[0].abs(), range[1].abs(), 0.0],
+        }
+    }
+
+    /// Whether one cover may stand for both: what makes a demand harder besides its size is alike.
+    fn alike(self, one: &Demand, other: &Demand) -> bool {
+        self != Self::Strength
+            || ((one.out > 0.0) == (other.out > 0.0)
+                && one.permanent == other.permanent
+                && one.duration.total_cmp(&other.duration).is_eq())
+    }
+
+    /// A demand of these sizes, in all else as `like`.
+    fn cover(self, like: Demand, [first, second, third]: Sizes) -> Demand {
+        match self {
+            Self::Strength => Demand {
+                down: first,
+                side: second,
+                out: if like.out > 0.0 { third } else { -third },
+                ..like
+            },
+            Self::Sinking => Demand {
+                down: first,
+                side: second,
+                permanent_share: third,
+                ..like
+            },
+            Self::Sway => Demand {
+                range: [first, second],
+                ..like
+            },
+        }
+    }
+
+    /// The load that the bar is under (N).
+    pub(super) fn load(self, demand: &Demand) -> [f64; 2] {
+        match self {
+            Self::Strength | Self::Sinking => [demand.down, demand.side],
+            Self::Sway => demand.range,
+        }
+    }
+}
+
+/// The worst use of a limit state.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Worst {
+    pub(super) demand: Demand,
+    /// Among the states of the bar that the limit state looks at.
+    pub(super) state: usize,
+    pub(super) found: Use,
+}
+
+/// The bar of an anchor under all its demands.
+#[derive(Debug)]
+pub(super) struct Loads<'c> {
+    context: &'c Context<'c>,
+    all: &'c [Demand],
+    /// By aspect, once it is asked for.
+    groups: [Option<Groups<'c>>; 3],
+}
+
+impl<'c> Loads<'c> {
+    pub(super) fn new(context: &'c Context<'c>, all: &'c [Demand]) -> Self {
+        Self {
+            context,
+            all,
+            groups: [const { None }; 3],
+        }
+    }
+
+    /// The worst use of a limit state; none where nothing asks for it.
+    pub(super) fn worst(&mut self, rule: &Rule) -> Result<Option<Worst>, MechanicsError> {
+        let aspect = rule.aspect();
+        self.groups[aspect as usize]
+            .get_or_insert_with(|| Groups::new(self.context, self.all, aspect))
+            .worst(rule)
+    }
+}
+
+/// The worst use of a limit state under one load, over the states of the bar.
+pub(super) fn worst_state(
+    rule: &Rule,
+    context: &Context<'_>,
+    loaded: &Loaded<'_>,
+) -> Result<Option<Worst>, MechanicsError> {
+    let mut worst: Option<Worst> = None;
+    for (at, state) in rule.states(loaded).iter().enumerate() {
+        let Some(found) = (rule.utilization)(context, loaded, state, &mut Silent)? else {
+            continue;
+        };
+        if !found.utilization.is_finite() {
+            return Err(MechanicsError::NotFinite {
+                what: rule.limit_state.words(),
+            });
+        }
+        if worst.is_none_or(|worst| found.utilization > worst.found.utilization) {
+            worst = Some(Worst {
+                demand: loaded.demand,
+                state: at,
+                found,
+            });
+        }
+    }
+    Ok(worst)
+}
+
+/// Demands in groups within groups, for one aspect.
+#[derive(Debug)]
+struct Groups<'c> {
+    context: &'c Context<'c>,
+    all: &'c [Demand],
+    aspect: Aspect,
+    /// Places of all demands and their sizes, those of a group side by side.
+    order: Vec<(usize, Sizes)>,
+    /// Those that nothing holds together come first.
+    groups: Vec<Group<'c>>,
+    roots: usize,
+}
+
+#[derive(Debug)]
+struct Group<'c> {
+    /// As hard as every member; the first member itself where all are of one size.
+    cover: Demand,
+    /// In the order.
+    members: Range<usize>,
+    /// The least place of a member among all demands: it names the group where two are used alike.
+    first: usize,
+    halves: Halves,
+    /// The bar under the cover.
+    states: Option<Rc<[State<'c>]>>,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Halves {
+    /// All members are of one size.
+    None,
+    NotOpened,
+    Two([usize; 2]),
+}
+
+/// A group that may hold the worst demand, with the use under its cover.
+struct Open {
+    group: usize,
+    used: f64,
+    worst: Option<Worst>,
+}
+
+impl<'c> Groups<'c> {
+    fn new(context: &'c Context<'c>, all: &'c [Demand], aspect: Aspect) -> Self {
+        let mut groups = Self {
+            context,
+            all,
+            aspect,
+            order: Vec::with_capacity(all.len()),
+            groups: Vec::new(),
+            roots: 0,
+        };
+        let mut left: Vec<usize> = (0..all.len()).collect();
+        while let Some(first) = left.first() {
+            let like = &all[*first];
+            let start = groups.order.len();
+            left.retain(|at| {
+                let alike = aspect.alike(like, &all[*at]);
+                if alike {
+                    groups.order.push((*at, aspect.sizes(&all[*at])));
+                }
+                !alike
+            });
+            groups.gather(start..groups.order.len());
+            groups.roots += 1;
+        }
+        groups
+    }
+
+    /// Makes a group of the demands at these places of the order; gives its number.
+    fn gather(&mut self, members: Range<usize>) -> usize {
+        let own = &self.order[members.clone()];
+        let (mut first, mut least, mut most) = (usize::MAX, [f64::INFINITY; 3], [0.0_f64; 3]);
+        for (at, sizes) in own {
+            first = first.min(*at);
+            for (k, size) in sizes.iter().enumerate() {
+                (least[k], most[k]) = (least[k].min(*size), most[k].max(*size));
+            }
+        }
+        let of_one_size = least.iter().zip(&most).all(|(least, most)| least >= most);
+        let like = self.all[first];
+        self.groups.push(Group {
+            cover: if of_one_size {
+                like
+            } else {
+                self.aspect.cover(like, most)
+            },
+            members,
+            first,
+            halves: if of_one_size {
+                Halves::None
+            } else {
+                Halves::NotOpened
+            },
+            states: None,
+        });
+        self.groups.len() - 1
+    }
+
+    /// The halves of a group: below and above the middle of what its members differ most in; none where all are alike.
+    fn halves(&mut self, group: usize) -> Option<[usize; 2]> {
+        match self.groups[group].halves {
+            Halves::None => return None,
+            Halves::Two(halves) => return Some(halves),
+            Halves::NotOpened => {}
+        }
+        let members = self.groups[group].members.clone();
+        let own = &mut self.order[members.clone()];
+        let range = |k: usize| {
+            let sizes = own.iter().map(|(_, sizes)| sizes[k]);
+            sizes.fold([f64::INFINITY, 0.0], |[least, most]: [f64; 2], size| {
+                [least.min(size), most.max(size)]
+            })
+        };
+        let differs = |[least, most]: [f64; 2]| if most > 0.0 { 1.0 - least / most } else { 0.0 };
+        let (axis, [least, most]) = [0, 1, 2]
+            .map(|k| (k, range(k)))
+            .into_iter()
+            .max_by(|a, b| differs(a.1).total_cmp(&differs(b.1)))?;
+        let middle = f64::midpoint(least, most);
+        // What lies beyond the middle comes first; between neighbours of floating point the middle is one of them.
+        own.sort_unstable_by_key(|(at, sizes)| (sizes[axis] < most && sizes[axis] <= middle, *at));
+        let above = own.partition_point(|(_, sizes)| sizes[axis] >= most || sizes[axis] > middle);
+        let cut = members.start + above;
+        let halves = [
+            self.gather(members.start..cut),
+            self.gather(cut..members.end),
+        ];
+        self.groups[group].halves = Halves::Two(halves);
+        for half in halves {
+            // Where the cover is of the same size, so is what it does.
+            let [own, whole] = [half, group].map(|k| self.aspect.load(&self.groups[k].cover));
+            if own.map(f64::abs) == whole.map(f64::abs) {
+                let states = self.groups[group].states.clone();
+                self.groups[half].states = states;
+            }
+        }
+        Some(halves)
+    }
+
+    /// The worst demand of a limit state.
+    fn worst(&mut self, rule: &Rule) -> Result<Option<Worst>, MechanicsError> {
+        let mut open = Vec::with_capacity(32);
+        for group in 0..self.roots {
+            open.extend(self.open(rule, group, None)?);
+        }
+        loop {
+            let hardest = open.iter().enumerate().max_by(|(_, a), (_, b)| {
+                let [first_a, first_b] = [a, b].map(|open| self.groups[open.group].first);
+                a.used.total_cmp(&b.used).then(first_b.cmp(&first_a))
+            });
+            let Some((at, _)) = hardest else {
+                return Ok(None);
+            };
+            let hardest = open.swap_remove(at);
+            let Some(halves) = self.halves(hardest.group) else {
+                return Ok(hardest.worst);
+            };
+            for half in halves {
+                open.extend(self.open(rule, half, Some(hardest.group))?);
+            }
+        }
+    }
+
+    /// The use of a limit state under the cover of a group; none if there is none. The group that it comes from helps to
+    /// find the bar under it.
+    fn open(
+        &mut self,
+        rule: &Rule,
+        group: usize,
+        from: Option<usize>,
+    ) -> Result<Option<Open>, MechanicsError> {
+        let single = matches!(self.groups[group].halves, Halves::None);
+        match self.under_cover(rule, group, from) {
+            Ok(None) => Ok(None),
+            Ok(Some(worst)) => Ok(Some(Open {
+                group,
+                used: worst.found.utilization,
+                worst: Some(worst),
+            })),
+            Err(error) if single => Err(error),
+            // A cover is a load that is never there. What has no answer under it is looked at one by one.
+            Err(_) => Ok(Some(Open {
+                group,
+                used: f64::INFINITY,
+                worst: None,
+            })),
+        }
+    }
+
+    fn under_cover(
+        &mut self,
+        rule: &Rule,
+        group: usize,
+        from: Option<usize>,
+    ) -> Result<Option<Worst>, MechanicsError> {
+        let demand = self.groups[group].cover;
+        if rule.over == Over::Demand {
+            return worst_state(rule, self.context, &self.context.unlooked(demand));
+        }
+        let states = match &self.groups[group].states {
+            Some(states) => Rc::clone(states),
+            None => {
+                let near = from.and_then(|from| self.groups[from].states.as_deref());
+                let states = self.context.states(self.aspect, &demand, near)?;
+                self.groups[group].states = Some(Rc::clone(&states));
+                states
+            }
+        };
+        worst_state(rule, self.context, &Loaded { demand, states })
+    }
+}
