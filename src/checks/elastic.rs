@@ -2,11 +2,12 @@
 
 use crate::mechanics::MechanicsError;
 use crate::mechanics::foundation::{
-    BarSolution, BarState, ClearanceBar, ClearanceResponse, Side, UnitState,
+    BarSolution, ClearanceBar, ClearanceResponse, Side, UnitState,
 };
 use crate::model::{Anchor, Bound, Plane, Segment, Stem};
 use crate::units::{Length, Moment, si};
 use serde::Serialize;
+use std::rc::Rc;
 
 /// Intervals in which each piece is looked through before the largest is refined. A piece is a few λ⁻¹ long, so that
 /// no peak hides between two of these places.
@@ -18,6 +19,8 @@ const REFINEMENTS: usize = 4;
 const BETWEEN: f64 = 0.8;
 /// Halvings of the first interval from an end of a range in search of a peak next to it: down to a sixtieth of it.
 const HALVINGS: usize = 6;
+/// The share of that interval at which it is tried whether anything rises from the end at all: that of the last halving.
+const CLOSE: f64 = 1.0 / 64.0;
 
 /// A piece of the bar between two places, x from the sound wood inward.
 #[derive(Debug, Clone)]
@@ -85,14 +88,6 @@ impl Acting {
             moment: [down.moment, side.moment],
             shear: [down.shear, side.shear],
             pressure: [down.bearing_pressure, side.bearing_pressure],
-        }
-    }
-
-    fn of_states(down: &BarState, side: &BarState) -> Self {
-        Self {
-            moment: [down.moment.value, side.moment.value],
-            shear: [down.shear.value, side.shear.value],
-            pressure: [down.bearing_pressure.value, side.bearing_pressure.value],
         }
     }
 
@@ -284,10 +279,17 @@ pub(super) struct State<'a> {
 
 #[derive(Debug, Clone)]
 struct Loose {
-    planes: [ClearanceResponse; 2],
-    /// By piece.
-    samples: Vec<[Acting; INTERVALS + 1]>,
-    taken: [[f64; 2]; INTERVALS + 1],
+    planes: [Rc<LoosePlane>; 2],
+}
+
+/// One plane of the bar with its boss loose, under the load in that plane.
+#[derive(Debug)]
+struct LoosePlane {
+    response: ClearanceResponse,
+    /// By piece: what acts at equal distances from end to end; empty where only the load point is looked at.
+    samples: Vec<[UnitState; INTERVALS + 1]>,
+    /// What the wood takes over the window, at equal distances (N).
+    taken: [f64; INTERVALS + 1],
 }
 
 impl<'a> State<'a> {
@@ -301,33 +303,35 @@ impl<'a> State<'a> {
     }
 
     /// The bar with its boss loose in the counterbore, looked at `along` the bar or at the load point alone; none where
-    /// there is no clearance. A state of the same bar under a like load helps to find it sooner.
+    /// there is no clearance. A state of the same bar, looked at alike, helps to find it sooner; a plane under the same
+    /// load is shared.
     pub(super) fn loose(
         elastic: &'a Elastic,
         load: [f64; 2],
         along: bool,
         near: Option<&Self>,
     ) -> Result<Option<Self>, MechanicsError> {
-        let Some([down, side]) = &elastic.loose else {
+        let Some(bars) = &elastic.loose else {
             return Ok(None);
         };
         let mut state = Self::snug(elastic, load);
-        let [v, h] = state.load.map(si::newtons);
-        let near = near.and_then(|near| near.loose.as_ref());
-        let near = |plane: usize| near.map(|near| &near.planes[plane]);
-        let planes = [
-            down.respond_near(v, Moment::default(), near(0))?,
-            side.respond_near(h, Moment::default(), near(1))?,
-        ];
-        let mut loose = Loose {
-            planes,
-            samples: Vec::new(),
-            taken: [[0.0; 2]; INTERVALS + 1],
+        let near = near.and_then(|near| Some((near.load, near.loose.as_ref()?)));
+        let of = |plane: usize| {
+            let load = state.load[plane];
+            match near {
+                Some((near, loose)) if near[plane].total_cmp(&load).is_eq() => {
+                    Ok(Rc::clone(&loose.planes[plane]))
+                }
+                _ => {
+                    let near = near.map(|(_, loose)| &loose.planes[plane].response);
+                    let response =
+                        bars[plane].respond_near(si::newtons(load), Moment::default(), near)?;
+                    LoosePlane::new(response, elastic, along).map(Rc::new)
+                }
+            }
         };
-        if along {
-            loose.look(elastic)?;
-        }
-        state.loose = Some(loose);
+        let planes = [of(0)?, of(1)?];
+        state.loose = Some(Loose { planes });
         Ok(Some(state))
     }
 
@@ -344,7 +348,7 @@ impl<'a> State<'a> {
     pub(super) fn deflection(&self) -> f64 {
         match &self.loose {
             Some(loose) => {
-                both([0, 1].map(|plane: usize| loose.planes[plane].load_point_deflection().value))
+                both(loose.planes.each_ref().map(|plane| plane.response.load_point_deflection().value))
             }
             None => {
                 let [down, side] = self.elastic.flexibility();
@@ -382,7 +386,10 @@ impl<'a> State<'a> {
 
     fn sample(&self, piece: usize, i: usize) -> Acting {
         match &self.loose {
-            Some(loose) => loose.samples[piece][i],
+            Some(loose) => {
+                let [down, side] = &loose.planes;
+                Acting::of(&down.samples[piece][i], &side.samples[piece][i])
+            }
             None => self.elastic.pieces[piece].samples[i].times(self.load),
         }
     }
@@ -395,30 +402,36 @@ impl<'a> State<'a> {
         f: impl Fn(usize, &Acting) -> f64,
     ) -> Result<Option<Peak>, MechanicsError> {
         let mut largest: Option<Peak> = None;
+        let mut looked: Vec<(usize, [f64; INTERVALS + 1])> =
+            Vec::with_capacity(self.elastic.pieces.len());
         let mut offer = |value: f64, x: f64, piece: usize| {
             if largest.is_none_or(|peak| value > peak.value) {
                 largest = Some(Peak { value, x, piece });
             }
         };
-        let pieces = || {
-            let all = self.elastic.pieces.iter().enumerate();
-            all.filter(|(_, piece)| pick(piece))
-        };
-        for (index, piece) in pieces() {
-            // Outside the wood everything is largest at an end: a vector sum of linear moments is convex.
-            let step = if piece.inside { 1 } else { INTERVALS };
-            for i in (0..=INTERVALS).step_by(step) {
-                offer(f(index, &self.sample(index, i)), piece.place(i), index);
+        let all = self.elastic.pieces.iter().enumerate();
+        for (index, piece) in all.filter(|(_, piece)| pick(piece)) {
+            let value = |i: usize| f(index, &self.sample(index, i));
+            if piece.inside {
+                let values: [f64; INTERVALS + 1] = std::array::from_fn(value);
+                for (i, value) in values.iter().enumerate() {
+                    offer(*value, piece.place(i), index);
+                }
+                looked.push((index, values));
+            } else {
+                // Outside the wood everything is largest at an end: a vector sum of linear moments is convex.
+                for i in [0, INTERVALS] {
+                    offer(value(i), piece.place(i), index);
+                }
             }
         }
         let Some(found) = largest else {
             return Ok(None);
         };
-        for (index, piece) in pieces().filter(|(_, piece)| piece.inside) {
-            let values: [f64; INTERVALS + 1] =
-                std::array::from_fn(|i| f(index, &self.sample(index, i)));
+        for (index, values) in looked {
             let best = values.iter().copied().fold(f64::MIN, f64::max);
             if best >= BETWEEN * found.value {
+                let piece = &self.elastic.pieces[index];
                 let at = |x: f64| Ok(f(index, &self.at(x, Side::Outer)?));
                 let (x, value) = climb(|i| piece.place(i), &values, at)?;
                 if largest.is_none_or(|peak| value > peak.value) {
@@ -444,7 +457,7 @@ impl<'a> State<'a> {
         let mut values = [0.0; INTERVALS + 1];
         for (i, value) in values.iter_mut().enumerate() {
             let taken = match &self.loose {
-                Some(loose) => loose.taken[i],
+                Some(loose) => loose.planes.each_ref().map(|plane| plane.taken[i]),
                 None => [0, 1].map(|plane| self.load[plane] * self.elastic.taken[i][plane]),
             };
             *value = f(taken);
@@ -459,32 +472,50 @@ impl<'a> State<'a> {
     }
 }
 
-impl Loose {
+impl LoosePlane {
+    fn new(
+        response: ClearanceResponse,
+        elastic: &Elastic,
+        along: bool,
+    ) -> Result<Self, MechanicsError> {
+        let mut plane = Self {
+            response,
+            samples: Vec::new(),
+            taken: [0.0; INTERVALS + 1],
+        };
+        if along {
+            plane.look(elastic)?;
+        }
+        Ok(plane)
+    }
+
     /// Takes samples along the bar.
     fn look(&mut self, elastic: &Elastic) -> Result<(), MechanicsError> {
-        self.samples = vec![NOTHING; elastic.pieces.len()];
-        for (plane, bar) in self.planes.iter().enumerate() {
-            for (piece, row) in elastic.pieces.iter().zip(&mut self.samples) {
-                let (from, to) = (si::metres(piece.from), si::metres(piece.to));
-                bar.along(from, to, INTERVALS, |i, state| row[i].set(plane, &state))?;
-            }
-            for [from, to, sign] in elastic.window.iter().flat_map(Window::ends) {
-                let (from, to) = (si::metres(from), si::metres(to));
-                let taken = &mut self.taken;
-                bar.along(from, to, INTERVALS, |i, state| {
-                    taken[i][plane] += sign * state.shear;
-                })?;
-            }
+        self.samples = vec![[UnitState::default(); INTERVALS + 1]; elastic.pieces.len()];
+        for (piece, row) in elastic.pieces.iter().zip(&mut self.samples) {
+            let (from, to) = (si::metres(piece.from), si::metres(piece.to));
+            self.response
+                .along(from, to, INTERVALS, |i, state| row[i] = state)?;
+        }
+        for [from, to, sign] in elastic.window.iter().flat_map(Window::ends) {
+            let (from, to) = (si::metres(from), si::metres(to));
+            let taken = &mut self.taken;
+            self.response.along(from, to, INTERVALS, |i, state| {
+                taken[i] += sign * state.shear;
+            })?;
         }
         Ok(())
     }
+}
 
+impl Loose {
     fn at(&self, x: f64, side: Side) -> Result<Acting, MechanicsError> {
         let x = si::metres(x);
-        Ok(Acting::of_states(
-            &self.planes[0].state(x, side)?,
-            &self.planes[1].state(x, side)?,
-        ))
+        let [down, side] = [
+            self.planes[0].response.unit_state(x, side)?,
+            self.planes[1].response.unit_state(x, side)?,
+        ];
+        Ok(Acting::of(&down, &side))
     }
 
     fn taken(&self, from: f64, length: f64) -> Result<[f64; 2], MechanicsError> {
@@ -520,12 +551,17 @@ fn climb(
     }
 }
 
-/// Where an end is the highest of the places, the function may still rise from there before it falls.
+/// Where an end is the highest of the places, the function may still rise from there before it falls: then it is higher
+/// close to the end already, and the halves of the way to there find a place from which to climb.
 fn beside_end(
     end: (f64, f64),
     mut next: (f64, f64),
     f: impl Fn(f64) -> Result<f64, MechanicsError>,
 ) -> Result<(f64, f64), MechanicsError> {
+    let close = end.0 + (next.0 - end.0) * CLOSE;
+    if f(close)? <= end.1 {
+        return Ok(end);
+    }
     for _ in 0..HALVINGS {
         let x = f64::midpoint(end.0, next.0);
         let middle = (x, f(x)?);

@@ -24,7 +24,7 @@ pub(super) enum Aspect {
 }
 
 /// What a demand has of each thing that makes it harder.
-type Sizes = [f64; 3];
+type Sizes = [f64; 5];
 
 impl Aspect {
     fn sizes(self, demand: &Demand) -> Sizes {
@@ -33,31 +33,39 @@ impl Aspect {
             side,
             out,
             range,
-            permanent_share,
             ..
         } = demand;
         match self {
-            Self::Strength => [down.abs(), side.abs(), out.abs()],
-            Self::Sinking => [down.abs(), side.abs(), *permanent_share],
-            Self::Sway => [range[0].abs(), range[1].abs(), 0.0],
+            Self::Strength => {
+                let permanent = f64::from(u8::from(demand.permanent));
+                [
+                    down.abs(),
+                    side.abs(),
+                    out.abs(),
+                    -demand.duration,
+                    permanent,
+                ]
+            }
+            Self::Sinking => [down.abs(), side.abs(), demand.permanent_share, 0.0, 0.0],
+            Self::Sway => [range[0].abs(), range[1].abs(), 0.0, 0.0, 0.0],
         }
     }
 
-    /// Whether one cover may stand for both: what makes a demand harder besides its size is alike.
+    /// Whether one cover can stand for both: nothing stands for a pull and a push.
     fn alike(self, one: &Demand, other: &Demand) -> bool {
-        self != Self::Strength
-            || ((one.out > 0.0) == (other.out > 0.0)
-                && one.permanent == other.permanent
-                && one.duration.total_cmp(&other.duration).is_eq())
+        self != Self::Strength || (one.out > 0.0) == (other.out > 0.0)
     }
 
     /// A demand of these sizes, in all else as `like`.
-    fn cover(self, like: Demand, [first, second, third]: Sizes) -> Demand {
+    fn cover(self, like: Demand, sizes: Sizes) -> Demand {
+        let [first, second, third, shortness, permanent] = sizes;
         match self {
             Self::Strength => Demand {
                 down: first,
                 side: second,
                 out: if like.out > 0.0 { third } else { -third },
+                duration: -shortness,
+                permanent: permanent > 0.0,
                 ..like
             },
             Self::Sinking => Demand {
@@ -179,6 +187,25 @@ enum Halves {
     Two([usize; 2]),
 }
 
+/// In what members differ most, by their share; the middle and the most of that.
+fn widest(members: &[(usize, Sizes)]) -> (usize, f64, f64) {
+    let range = |k: usize| {
+        let sizes = members.iter().map(|(_, sizes)| sizes[k]);
+        let none = [f64::INFINITY, f64::NEG_INFINITY];
+        sizes.fold(none, |[least, most], size| [least.min(size), most.max(size)])
+    };
+    let mut widest = (0.0, 0, [0.0; 2]);
+    for k in 0..5 {
+        let [least, most] = range(k);
+        let share = (most - least) / most.abs().max(least.abs());
+        if share > widest.0 {
+            widest = (share, k, [least, most]);
+        }
+    }
+    let (_, axis, [least, most]) = widest;
+    (axis, f64::midpoint(least, most), most)
+}
+
 /// A group that may hold the worst demand, with the use under its cover.
 struct Open {
     group: usize,
@@ -216,7 +243,8 @@ impl<'c> Groups<'c> {
     /// Makes a group of the demands at these places of the order; gives its number.
     fn gather(&mut self, members: Range<usize>) -> usize {
         let own = &self.order[members.clone()];
-        let (mut first, mut least, mut most) = (usize::MAX, [f64::INFINITY; 3], [0.0_f64; 3]);
+        let mut first = usize::MAX;
+        let (mut least, mut most) = ([f64::INFINITY; 5], [f64::NEG_INFINITY; 5]);
         for (at, sizes) in own {
             first = first.min(*at);
             for (k, size) in sizes.iter().enumerate() {
@@ -252,21 +280,16 @@ impl<'c> Groups<'c> {
         }
         let members = self.groups[group].members.clone();
         let own = &mut self.order[members.clone()];
-        let range = |k: usize| {
-            let sizes = own.iter().map(|(_, sizes)| sizes[k]);
-            sizes.fold([f64::INFINITY, 0.0], |[least, most]: [f64; 2], size| {
-                [least.min(size), most.max(size)]
-            })
-        };
-        let differs = |[least, most]: [f64; 2]| if most > 0.0 { 1.0 - least / most } else { 0.0 };
-        let (axis, [least, most]) = [0, 1, 2]
-            .map(|k| (k, range(k)))
-            .into_iter()
-            .max_by(|a, b| differs(a.1).total_cmp(&differs(b.1)))?;
-        let middle = f64::midpoint(least, most);
-        // What lies beyond the middle comes first; between neighbours of floating point the middle is one of them.
-        own.sort_unstable_by_key(|(at, sizes)| (sizes[axis] < most && sizes[axis] <= middle, *at));
-        let above = own.partition_point(|(_, sizes)| sizes[axis] >= most || sizes[axis] > middle);
+        let (axis, middle, most) = widest(own);
+        // Between neighbours of floating point the middle is one of them.
+        let is_above = |sizes: &Sizes| sizes[axis] > middle || sizes[axis] >= most;
+        let mut above = 0;
+        for k in 0..own.len() {
+            if is_above(&own[k].1) {
+                own.swap(above, k);
+                above += 1;
+            }
+        }
         let cut = members.start + above;
         let halves = [
             self.gather(members.start..cut),

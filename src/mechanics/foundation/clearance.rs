@@ -373,10 +373,19 @@ impl ClearanceResponse {
     ///
     /// `x` is not on the bar, or a result too large for a number.
     pub fn state(&self, x: Length, side: Side) -> Result<BarState, MechanicsError> {
+        typed(self.unit_state(x, side)?)
+    }
+
+    /// The state of the section at `x` under the whole load, as plain SI numbers.
+    ///
+    /// # Errors
+    ///
+    /// `x` is not on the bar.
+    pub fn unit_state(&self, x: Length, side: Side) -> Result<UnitState, MechanicsError> {
         let part = self.parts.get(self.index(x.value, side)?).ok_or(OUTSIDE)?;
         let s = (part.piece.end - x.value).clamp(0.0, part.piece.length());
         let state = UnitState::of(&part.piece, part.piece.outward(s, part.inner));
-        typed(UnitState {
+        Ok(UnitState {
             deflection: state.deflection + part.shift,
             ..state
         })

@@ -24,7 +24,7 @@ pub enum Side {
 
 /// The state of a section for one unit load, plain SI numbers: per newton of force, or per newton metre of moment,
 /// at the load point. Multiply by the load and add.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct UnitState {
     /// Deflection v: m per unit load.
     pub deflection: f64,
