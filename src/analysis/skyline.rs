@@ -17,6 +17,10 @@ const RESISTANCE: f64 = 1e-12;
 /// Right-hand sides that are solved at once: one line of the processor's cache.
 pub const TOGETHER: usize = 8;
 
+/// What is this small beside the largest of its right-hand side, or of its solution, is nothing: it has died away along
+/// the structure, far below what rounding leaves.
+const DIED_AWAY: f64 = 1e-22;
+
 /// A symmetric matrix, the upper triangle by columns from the first nonzero row to the diagonal.
 #[derive(Clone, Debug)]
 pub struct Skyline {
@@ -33,6 +37,8 @@ pub struct Factors {
     lower: Skyline,
     /// 1/dⱼ.
     inverse: Vec<f64>,
+    /// By row, the last column that keeps it.
+    reach: Vec<usize>,
 }
 
 /// Why a matrix has no factors.
@@ -120,12 +126,26 @@ impl Skyline {
         }
         if null.is_empty() {
             Ok(Factors {
+                reach: self.reach(),
                 lower: self,
                 inverse,
             })
         } else {
             Err(Singular::Null(null))
         }
+    }
+
+    /// By row, the last column that keeps it.
+    fn reach(&self) -> Vec<usize> {
+        let mut reach: Vec<usize> = (0..self.order()).collect();
+        for (column, first) in self.first.iter().enumerate() {
+            reach[*first] = column;
+        }
+        // What a column keeps, it keeps down to its diagonal.
+        for row in 1..reach.len() {
+            reach[row] = reach[row].max(reach[row - 1]);
+        }
+        reach
     }
 
     /// Turns column j into the row of L that it becomes and returns its pivot.
@@ -194,13 +214,16 @@ impl Factors {
     }
 
     /// Solves K·x = b for several right-hand sides at once, in place: each row of `b` has one entry of each. The factors
-    /// are read once for all of them.
+    /// are read once for all of them, and only where something is left of them.
     pub fn solve_together(&self, b: &mut [[f64; TOGETHER]]) {
-        let order = self.lower.order();
-        let begin = b
-            .iter()
-            .position(|row| row.iter().any(|part| part.abs() > 0.0));
-        for j in begin.unwrap_or(order)..order {
+        let is_something = |row: &[f64; TOGETHER]| row.iter().any(|part| part.abs() > 0.0);
+        let Some(begin) = b.iter().position(is_something) else {
+            return;
+        };
+        let mut end = b.iter().rposition(is_something).unwrap_or(begin);
+        let mut most = [0.0; TOGETHER];
+        let mut j = begin;
+        while j <= end {
             let column = self.lower.column(j);
             let height = column.len() - 1;
             let (above, rest) = b.split_at_mut(j);
@@ -211,16 +234,24 @@ impl Factors {
                 }
             }
             rest[0] = sums;
+            if still_there(&mut rest[0], &mut most) {
+                end = end.max(self.reach[j]);
+            }
+            j += 1;
         }
-        for (row, inverse) in b.iter_mut().zip(&self.inverse) {
+        for (row, inverse) in b[begin..=end].iter_mut().zip(&self.inverse[begin..]) {
             for b in row.iter_mut() {
                 *b *= inverse;
             }
         }
-        for j in (0..order).rev() {
+        most = [0.0; TOGETHER];
+        for j in (0..=end).rev() {
+            let (above, rest) = b.split_at_mut(j);
+            if !still_there(&mut rest[0], &mut most) {
+                continue;
+            }
             let column = self.lower.column(j);
             let height = column.len() - 1;
-            let (above, rest) = b.split_at_mut(j);
             let factors = rest[0];
             for (row, l) in above[j - height..].iter_mut().zip(column) {
                 for (b, factor) in row.iter_mut().zip(factors) {
@@ -234,6 +265,21 @@ impl Factors {
     pub fn order(&self) -> usize {
         self.lower.order()
     }
+}
+
+/// Makes nothing of what has died away beside the `most` before it; whether anything is left.
+fn still_there(row: &mut [f64; TOGETHER], most: &mut [f64; TOGETHER]) -> bool {
+    let mut is_there = false;
+    for (part, most) in row.iter_mut().zip(most) {
+        let size = part.abs();
+        if size <= DIED_AWAY * *most {
+            *part = 0.0;
+        } else {
+            *most = most.max(size);
+            is_there |= size > 0.0;
+        }
+    }
+    is_there
 }
 
 /// Σ aᵢbᵢ over equal lengths, in four independent sums so that the processor may take several at once.

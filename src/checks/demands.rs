@@ -255,9 +255,11 @@ impl<'a> Parts<'a> {
 
     /// The seat that is out of level (m).
     fn seat(&mut self, off: f64, directions: &[Triple; DIRECTIONS]) {
+        let level = self.state.level.iter();
+        let felt: Vec<&Triple> = level.filter(|force| size_of(**force) > 0.0).collect();
         for (corner, direction) in self.corners.iter_mut().zip(directions) {
-            let level = self.state.level.iter();
-            let level = level.map(|force| (dot(*force, *direction), force));
+            let level = felt.iter();
+            let level = level.map(|force| (dot(**force, *direction), force));
             if let Some((along, force)) = level.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) {
                 corner.level = force.map(|force| force * off * along.signum());
             }
@@ -268,7 +270,8 @@ impl<'a> Parts<'a> {
     fn sway(&mut self, around: &Surroundings, directions: &[Triple; DIRECTIONS]) {
         let pairs = self.state.movement.iter().zip(&around.sway);
         let known = pairs.filter_map(|(per_metre, sway)| Some((per_metre, (*sway)?)));
-        for ([east, north], sway) in known {
+        let felt = known.filter(|([east, north], _)| size_of(*east) + size_of(*north) > 0.0);
+        for ([east, north], sway) in felt {
             for (corner, direction) in self.corners.iter_mut().zip(directions) {
                 add(&mut corner.sway, turned(*east, *north, *direction), sway);
             }
