@@ -154,10 +154,10 @@ impl Resolver<'_> {
             });
         };
         let grade = keys.grade.map_or("No. 2", |grade| grade.as_str());
-        let graded = tables::design_wood(wood, grade, width, depth);
-        let seasoned = tables::find_seasoned_wood(wood);
-        match (graded, seasoned) {
-            (Ok(row), _) => {
+        // Clear wood stands in where no grade is asked for.
+        let clear = || keys.grade.is_none().then(|| tables::find_seasoned_wood(wood));
+        match tables::design_wood(wood, grade, width, depth) {
+            Ok(row) => {
                 if keys.grade.is_none() && given.is_none() {
                     self.assumed(
                         keys.span,
@@ -173,7 +173,11 @@ impl Resolver<'_> {
                     origin: Origin::from(row.reference()),
                 })
             }
-            (Err(_), Ok(row)) if keys.grade.is_none() => {
+            Err(error) => {
+                let Some(Ok(row)) = clear() else {
+                    self.lookup(Code::UnknownWood, wood.span, &error);
+                    return None;
+                };
                 let weight = row.unit_weight().unwrap_or(UNKNOWN_WEIGHT);
                 if given.is_none() {
                     let message = format!(
@@ -188,10 +192,6 @@ impl Resolver<'_> {
                     design: None,
                     origin: Origin::from(row.reference()),
                 })
-            }
-            (Err(error), _) => {
-                self.lookup(Code::UnknownWood, wood.span, &error);
-                None
             }
         }
     }
