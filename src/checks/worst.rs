@@ -192,7 +192,9 @@ fn widest(members: &[(usize, Sizes)]) -> (usize, f64, f64) {
     let range = |k: usize| {
         let sizes = members.iter().map(|(_, sizes)| sizes[k]);
         let none = [f64::INFINITY, f64::NEG_INFINITY];
-        sizes.fold(none, |[least, most], size| [least.min(size), most.max(size)])
+        sizes.fold(none, |[least, most], size| {
+            [least.min(size), most.max(size)]
+        })
     };
     let mut widest = (0.0, 0, [0.0; 2]);
     for k in 0..5 {

@@ -170,8 +170,7 @@ fn all_names<T: Named>(row: &T) -> Vec<String> {
 
 /// Whether one of a row's names is the one asked for: letter by letter, or word by word in any order.
 fn fits<T: Named>(row: &T, asked: &BTreeSet<String>, close: &str) -> bool {
-    let same =
-        |own: &String| compact(own) == close || (T::ANY_ORDER && words(own) == *asked);
+    let same = |own: &String| compact(own) == close || (T::ANY_ORDER && words(own) == *asked);
     all_names(row).iter().any(same)
 }
 
