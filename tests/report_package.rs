@@ -12,6 +12,7 @@ use barkline::checks::stems::{Question, Trees, Winds};
 use barkline::checks::{Going, Results, Verdict};
 use barkline::loads;
 use barkline::model::{Anchor, AnchorSize, Case, Platform, Stem};
+use barkline::report::work::{DrillDocument, drill_pages, pages_html, pages_markdown};
 use barkline::report::{
     CheckDocument, Package, Project, Provenance, drawing, package_html, package_markdown,
 };
@@ -39,6 +40,7 @@ struct Made {
     results: Results,
     document: CheckDocument,
     project: Project,
+    cards: Option<DrillDocument>,
     text: String,
     show: Show,
 }
@@ -57,6 +59,7 @@ impl Made {
                 .map_or_else(Project::default, Project::from),
             platform: resolved.platform,
             results,
+            cards: None,
             text: text.to_owned(),
             show: resolved.show,
         }
@@ -72,12 +75,28 @@ impl Made {
         Self::of(name, &std::fs::read_to_string(path).unwrap())
     }
 
+    /// The same with its drilling cards, as the command makes them.
+    fn drilled(name: &str, despite: bool) -> Self {
+        let mut made = Self::example(name);
+        let cards = DrillDocument::new(
+            &made.platform,
+            &made.results,
+            &made.platform.may_miss().unwrap(),
+            despite,
+            Provenance::of(made.text.as_bytes()),
+            Vec::new(),
+        );
+        made.cards = Some(cards.unwrap());
+        made
+    }
+
     fn package(&self) -> Package<'_> {
         Package {
             platform: &self.platform,
             results: &self.results,
             document: &self.document,
             trees: None,
+            drill: self.cards.as_ref(),
             project: &self.project,
             layout: &self.text,
             show: self.show,
@@ -141,8 +160,10 @@ fn the_sections_stand_in_the_order_in_which_an_engineer_reads() {
 
 #[test]
 fn everything_that_helps_a_reader_who_does_not_see_is_there() {
-    for name in EXAMPLES {
-        let html = Made::example(name).html();
+    let cards = ["fails", "one-anchor"].map(|name| (name, Made::drilled(name, true)));
+    let all_made = EXAMPLES.map(|name| (name, Made::example(name)));
+    for (name, made) in all_made.into_iter().chain(cards) {
+        let html = made.html();
         let document = parsed(&html);
         let root = document.root_element();
         assert_eq!(root.attribute("lang"), Some("en"), "{name}");
@@ -233,6 +254,81 @@ fn every_anchor_has_its_drawing_its_diagrams_and_all_its_checks() {
                 }
             }
         }
+    }
+}
+
+/// The words of the drilling cards, card by card.
+fn on_cards(html: &str) -> Vec<String> {
+    let document = parsed(html);
+    let cards = all(&document, "article").map(|card| {
+        let words = card.descendants().filter_map(|node| node.text());
+        words.collect::<Vec<_>>().join(" ")
+    });
+    cards.collect()
+}
+
+#[test]
+fn the_drilling_cards_stand_as_drill_gives_them() {
+    for (name, despite) in [("fails", false), ("fails", true), ("one-anchor", false)] {
+        let made = Made::drilled(name, despite);
+        let cards = made.cards.as_ref().unwrap();
+        let pages = drill_pages(cards, made.show);
+        let html = made.html();
+        let here = on_cards(&html);
+        assert_eq!(here, on_cards(&pages_html("t", &pages)), "{name}");
+        assert_eq!(here.len(), cards.cards.len() + 1, "{name}");
+        let markdown = package_markdown(&made.package());
+        assert!(markdown.contains("\n## Drilling cards\n"));
+        for line in pages_markdown(&pages).lines() {
+            let line = if line.starts_with('#') {
+                format!("##{line}")
+            } else {
+                line.to_owned()
+            };
+            assert!(line == "---" || markdown.contains(&line), "{name}: {line}");
+        }
+        let document = parsed(&html);
+        let headings: Vec<String> = all(&document, "h2").map(said).collect();
+        let place = |heading: &str| headings.iter().position(|own| own == heading);
+        assert!(place("Stems") < place("Drilling cards"));
+        assert!(place("Drilling cards") < place("Sources"));
+    }
+}
+
+#[test]
+fn an_anchor_that_fails_has_no_drilling_card_and_the_package_says_how_to_get_it() {
+    let made = Made::drilled("fails", false);
+    let fails = |verdict: &Verdict| *verdict == Verdict::Fail;
+    let attachments = || made.results.attachments().iter();
+    let failing = attachments().filter(|own| fails(&own.verdict()));
+    let failing: Vec<&str> = failing.map(|own| own.anchor()).collect();
+    assert!(!failing.is_empty());
+    let withheld = |anchor: &str, text: &str| {
+        let said = format!("{anchor} fails in ");
+        text.lines().any(|line| {
+            line.contains(&said)
+                && line.contains(": its card is withheld.")
+                && line.contains("barkline drill LAYOUT --despite")
+        })
+    };
+    let pages = on_cards(&made.html());
+    let markdown = package_markdown(&made.package());
+    for attachment in attachments() {
+        let anchor = attachment.anchor();
+        let card = pages
+            .iter()
+            .filter(|page| page.starts_with(&format!("Anchor {anchor} ")));
+        let here = failing.contains(&anchor);
+        assert_eq!(card.count(), usize::from(!here), "{anchor}");
+        assert_eq!(withheld(anchor, &pages[0]), here, "{anchor}");
+        assert_eq!(withheld(anchor, &markdown), here, "{anchor}");
+    }
+    let despite = on_cards(&Made::drilled("fails", true).html());
+    for anchor in failing {
+        let card = despite
+            .iter()
+            .find(|page| page.starts_with(&format!("Anchor {anchor} ")));
+        assert!(card.unwrap().contains("FAILS: do not drill"), "{anchor}");
     }
 }
 
@@ -925,6 +1021,7 @@ fn named(text: &str) -> Made {
     platform.title = text.into();
     let results = platform.check().unwrap();
     Made {
+        cards: None,
         document: CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
         project: Project {
             site: Some(text.to_owned()),

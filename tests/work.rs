@@ -637,9 +637,22 @@ mod cards {
         }
         assert!(html.contains("@media print") && html.contains("break-after: page"));
         assert_eq!(
-            html.matches("<article>").count(),
+            html.matches("<article ").count(),
             html.matches("</article>").count()
         );
+        // Grey alone: red, green and blue are the same.
+        let (style, _) = html.split_once("</style>").unwrap();
+        let colours = style.split('#').skip(1).map(|rest| {
+            let digits = |c: &char| c.is_ascii_hexdigit();
+            rest.chars().take_while(digits).collect::<String>()
+        });
+        let colours: Vec<String> = colours.collect();
+        assert!(colours.len() > 5);
+        for colour in colours {
+            let part = colour.len() / 3;
+            let [red, green, blue] = [0, 1, 2].map(|k| &colour[k * part..(k + 1) * part]);
+            assert!(red == green && green == blue, "#{colour}");
+        }
     }
 
     #[test]
