@@ -28,6 +28,9 @@ const EXAMPLES: [&str; 5] = ["two-stems", "four-stems", "one-anchor", "fails", E
 /// A layout of these tests: braces, a post, a guard, a swing, a hammock.
 const EVERYTHING: &str = "everything";
 
+/// A layout of the transcripts: one anchor fails, the other passes.
+const BRIDGE: &str = "bridge";
+
 /// The largest package of an example (bytes): small enough to send to anybody.
 const LARGEST: usize = 300_000;
 
@@ -66,18 +69,17 @@ impl Made {
     }
 
     fn example(name: &str) -> Self {
-        let folder = if name == EVERYTHING {
-            "tests/common"
-        } else {
-            "docs/examples"
+        let folder = match name {
+            EVERYTHING => "tests/common",
+            BRIDGE => "tests/cli/size.in",
+            _ => "docs/examples",
         };
         let path = format!("{}/{folder}/{name}.toml", env!("CARGO_MANIFEST_DIR"));
         Self::of(name, &std::fs::read_to_string(path).unwrap())
     }
 
     /// The same with its drilling cards, as the command makes them.
-    fn drilled(name: &str, despite: bool) -> Self {
-        let mut made = Self::example(name);
+    fn drilled(mut made: Self, despite: bool) -> Self {
         let cards = DrillDocument::new(
             &made.platform,
             &made.results,
@@ -160,7 +162,7 @@ fn the_sections_stand_in_the_order_in_which_an_engineer_reads() {
 
 #[test]
 fn everything_that_helps_a_reader_who_does_not_see_is_there() {
-    let cards = ["fails", "one-anchor"].map(|name| (name, Made::drilled(name, true)));
+    let cards = [BRIDGE, "one-anchor"].map(|name| (name, Made::drilled(Made::example(name), true)));
     let all_made = EXAMPLES.map(|name| (name, Made::example(name)));
     for (name, made) in all_made.into_iter().chain(cards) {
         let html = made.html();
@@ -269,8 +271,8 @@ fn on_cards(html: &str) -> Vec<String> {
 
 #[test]
 fn the_drilling_cards_stand_as_drill_gives_them() {
-    for (name, despite) in [("fails", false), ("fails", true), ("one-anchor", false)] {
-        let made = Made::drilled(name, despite);
+    for (name, despite) in [(BRIDGE, false), (BRIDGE, true), ("fails", false)] {
+        let made = Made::drilled(Made::example(name), despite);
         let cards = made.cards.as_ref().unwrap();
         let pages = drill_pages(cards, made.show);
         let html = made.html();
@@ -297,12 +299,12 @@ fn the_drilling_cards_stand_as_drill_gives_them() {
 
 #[test]
 fn an_anchor_that_fails_has_no_drilling_card_and_the_package_says_how_to_get_it() {
-    let made = Made::drilled("fails", false);
+    let made = Made::drilled(Made::example(BRIDGE), false);
     let fails = |verdict: &Verdict| *verdict == Verdict::Fail;
     let attachments = || made.results.attachments().iter();
     let failing = attachments().filter(|own| fails(&own.verdict()));
-    let failing: Vec<&str> = failing.map(|own| own.anchor()).collect();
-    assert!(!failing.is_empty());
+    let failing: Vec<String> = failing.map(|own| own.anchor().to_owned()).collect();
+    assert!(!failing.is_empty() && failing.len() < attachments().count());
     let withheld = |anchor: &str, text: &str| {
         let said = format!("{anchor} fails in ");
         text.lines().any(|line| {
@@ -318,12 +320,12 @@ fn an_anchor_that_fails_has_no_drilling_card_and_the_package_says_how_to_get_it(
         let card = pages
             .iter()
             .filter(|page| page.starts_with(&format!("Anchor {anchor} ")));
-        let here = failing.contains(&anchor);
+        let here = failing.iter().any(|own| own == anchor);
         assert_eq!(card.count(), usize::from(!here), "{anchor}");
         assert_eq!(withheld(anchor, &pages[0]), here, "{anchor}");
         assert_eq!(withheld(anchor, &markdown), here, "{anchor}");
     }
-    let despite = on_cards(&Made::drilled("fails", true).html());
+    let despite = on_cards(&Made::drilled(made, true).html());
     for anchor in failing {
         let card = despite
             .iter()
