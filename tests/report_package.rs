@@ -16,7 +16,7 @@ use barkline::report::work::{DrillDocument, drill_pages, pages_html, pages_markd
 use barkline::report::{
     CheckDocument, Package, Project, Provenance, drawing, package_html, package_markdown,
 };
-use barkline::units::Show;
+use barkline::units::{Show, kind, print, si};
 use barkline::{Format, Layout};
 use proptest::prelude::*;
 use roxmltree::{Document, Node, ParsingOptions};
@@ -31,11 +31,14 @@ const EVERYTHING: &str = "everything";
 /// A layout of the transcripts: one anchor fails, the other passes.
 const BRIDGE: &str = "bridge";
 
-/// The largest package of an example (bytes): small enough to send to anybody.
-const LARGEST: usize = 300_000;
+/// The largest package of an example (bytes): small enough to send to anybody; without drilling cards.
+const LARGEST: usize = 225_000;
 
 /// The largest sheet of one anchor (bytes), with its drawings and worked steps.
-const LARGEST_SHEET: usize = 28_000;
+const LARGEST_SHEET: usize = 24_000;
+
+/// The largest drilling card (bytes).
+const LARGEST_CARD: usize = 7_000;
 
 /// A package and all that it is made of.
 struct Made {
@@ -259,6 +262,34 @@ fn every_anchor_has_its_drawing_its_diagrams_and_all_its_checks() {
     }
 }
 
+/// Half of the last place of a bar's length (of its whole) and of a figure beside it, as a utilization.
+const BAR_ROUNDING: f64 = 0.5 * 0.001 * 1.5 + 0.01;
+
+#[test]
+fn a_bar_is_as_long_as_the_figure_beside_it_and_one_ends_at_two_thirds() {
+    let html = Made::example("fails").html();
+    let document = parsed(&html);
+    let mut seen = 0;
+    for bar in all(&document, "i").filter(|own| own.attribute("class").is_some()) {
+        let used: f64 = said(bar.parent().unwrap()).parse().unwrap();
+        let style = bar
+            .first_element_child()
+            .unwrap()
+            .attribute("style")
+            .unwrap();
+        let share = style
+            .strip_prefix("width:")
+            .and_then(|own| own.strip_suffix('%'));
+        let length = share.unwrap().parse::<f64>().unwrap() / 100.0 * 1.5;
+        assert!(
+            (length - used.min(1.5)).abs() <= BAR_ROUNDING,
+            "{used}: {style}"
+        );
+        seen += usize::from(used > 0.1 && used < 1.4);
+    }
+    assert!(seen > 20, "{seen} bars");
+}
+
 /// The words of the drilling cards, card by card.
 fn on_cards(html: &str) -> Vec<String> {
     let document = parsed(html);
@@ -279,6 +310,9 @@ fn the_drilling_cards_stand_as_drill_gives_them() {
         let here = on_cards(&html);
         assert_eq!(here, on_cards(&pages_html("t", &pages)), "{name}");
         assert_eq!(here.len(), cards.cards.len() + 1, "{name}");
+        let document = parsed(&html);
+        let sizes = all(&document, "article").map(|card| card.range().len());
+        assert!(sizes.max().unwrap() < LARGEST_CARD, "{name}");
         let markdown = package_markdown(&made.package());
         assert!(markdown.contains("\n## Drilling cards\n"));
         for line in pages_markdown(&pages).lines() {
@@ -289,7 +323,6 @@ fn the_drilling_cards_stand_as_drill_gives_them() {
             };
             assert!(line == "---" || markdown.contains(&line), "{name}: {line}");
         }
-        let document = parsed(&html);
         let headings: Vec<String> = all(&document, "h2").map(said).collect();
         let place = |heading: &str| headings.iter().position(|own| own == heading);
         assert!(place("Stems") < place("Drilling cards"));
@@ -1000,6 +1033,22 @@ fn the_section_of_an_anchor_is_to_scale() {
     assert!((deep - 76.2 / scale).abs() < 2.0 * DRAWN, "{deep}");
     for shank in filled(&document, "rect", "#dcdcdc") {
         assert!((number(shank, "height") - 50.8 / scale).abs() < DRAWN);
+    }
+    // What its dimensions say, each over its name.
+    let words: Vec<String> = all(&document, "text").map(said).collect();
+    let deep = si::millimetres(76.2 + 152.4);
+    for (length, name) in [
+        (anchor.arm, "arm"),
+        (si::millimetres(76.2), "boss in wood"),
+        (si::millimetres(152.4), "shank"),
+        (deep, "depth from the wood"),
+        (deep + stem.bark, "depth from the bark"),
+    ] {
+        let value = print::<kind::Length>(length, Show::Si);
+        let together = words
+            .windows(2)
+            .any(|pair| pair[0] == value && pair[1] == name);
+        assert!(together, "{value} {name} in {words:?}");
     }
 }
 
