@@ -370,13 +370,14 @@ fn along(points: &[[f64; 2]]) -> String {
     for (k, point) in corners(points).into_iter().enumerate() {
         let point = point.map(|at| (at * CURVE_STEPS).round());
         let [dx, dy] = [0, 1].map(|axis: usize| decimal((point[axis] - last[axis]) / CURVE_STEPS));
-        match (k, dx.as_str(), dy.as_str()) {
-            (0, ..) => path.push_str(&format!("M{dx} {dy}")),
-            (_, "0", "0") => {}
-            (_, _, "0") => path.push_str(&format!("h{dx}")),
-            (_, "0", _) => path.push_str(&format!("v{dy}")),
-            _ => path.push_str(&format!("l{dx} {dy}")),
-        }
+        let step = match (k, dx.as_str(), dy.as_str()) {
+            (0, ..) => format!("M{dx} {dy}"),
+            (_, "0", "0") => String::new(),
+            (_, _, "0") => format!("h{dx}"),
+            (_, "0", _) => format!("v{dy}"),
+            _ => format!("l{dx} {dy}"),
+        };
+        path.push_str(&step);
         last = point;
     }
     path
