@@ -11,6 +11,8 @@ use barkline::Layout;
 use barkline::checks::{AsBuiltError, AsBuiltResults, Attachment, Results, Verdict};
 use barkline::input::Code;
 use barkline::model::{BuiltKey, LimitState, Platform};
+use barkline::report::{AsBuiltDocument, Provenance, as_built_lines};
+use barkline::units::Show;
 
 /// Statics without any stiffness in it: rounding alone, as a share.
 const ROUNDING: f64 = 1e-9;
@@ -353,6 +355,73 @@ fn beams_follow_load_points_that_moved() {
         .built()
         .unwrap();
     assert!(three.remarks[0].contains("beam beamE keeps its line, 30.0 mm"));
+}
+
+/// What is said of one anchor, without what was not measured.
+fn said(tree: &str, row: &str) -> Vec<String> {
+    let results = built(tree, row);
+    let document = AsBuiltDocument::new(&results, &Provenance::of(b"x"), &[]);
+    let lines = as_built_lines(&document, Show::Si).into_iter();
+    lines
+        .filter(|line| !line.contains("not measured"))
+        .collect()
+}
+
+#[test]
+fn differences_are_told_with_their_sense() {
+    for (measured, told) in [
+        (
+            "boss_in_wood = \"70 mm\"",
+            "a: boss in the wood 70 mm instead of 76.2 mm, 6.2 mm less.",
+        ),
+        (
+            "arm = \"125 mm\"",
+            "a: arm 125 mm instead of 100 mm, 25 mm more.",
+        ),
+        (
+            "bark = \"14 mm\"",
+            "a: bark 14 mm instead of 20 mm, 6 mm less.",
+        ),
+        (
+            "tilt = \"-3 deg\"",
+            "a: tilt, outer end up -3° instead of 0°, 3° less.",
+        ),
+        // To a tenth of a millimetre, and never as if there were none.
+        (
+            "arm = \"100.47 mm\"",
+            "a: arm 100.5 mm instead of 100 mm, 0.5 mm more.",
+        ),
+        (
+            "arm = \"99.99 mm\"",
+            "a: arm 100 mm instead of 100 mm, 0.1 mm less.",
+        ),
+    ] {
+        let lines = said("", measured);
+        assert!(lines.iter().any(|line| line == told), "{told} in {lines:?}");
+    }
+    for (level, told) in [("3.1 m", "100 mm higher."), ("2.96 m", "40 mm lower.")] {
+        let text = format!("level = \"{level}\"");
+        let platform = drawn_at_three_metres(&text);
+        let results = platform.check_as_built().unwrap();
+        let document = AsBuiltDocument::new(&results, &Provenance::of(b"x"), &[]);
+        let lines = as_built_lines(&document, Show::Si);
+        assert!(
+            lines
+                .iter()
+                .any(|line| line.starts_with("a: level ") && line.ends_with(told)),
+            "{lines:?}"
+        );
+    }
+}
+
+/// One anchor that is drawn at 3 m.
+fn drawn_at_three_metres(row: &str) -> Platform {
+    platform(&format!(
+        "[[tree]]\nid = \"oak\"\nspecies = \"white oak\"\nat = [\"0 m\", \"0 m\"]\ndiameter = \"900 mm\"\nbark = \"20 mm\"\n\
+         [[anchor]]\nid = \"a\"\ntree = \"oak\"\nfaces = \"E\"\nlevel = \"3 m\"\nsize = \"102x152/51\"\narm = \"100 mm\"\n\
+         [[load]]\nid = \"p\"\non = \"a\"\ndead = \"2 kN\"\n\
+         [[as_built]]\nanchor = \"a\"\n{row}\n"
+    ))
 }
 
 #[test]

@@ -341,6 +341,43 @@ fn what_is_printed_says_what_was_written() {
     }
 }
 
+#[test]
+fn each_drilling_card_prints_on_a_sheet_of_its_own() {
+    let (Some(browser), Some(tool)) = (Browser::find(), tool(&["pdftotext"])) else {
+        return;
+    };
+    for name in ["two-stems", EVERYTHING] {
+        let html = package(&browser, name);
+        let cards = html.matches("<article ").count();
+        for (paper, ..) in PAPERS {
+            let pages = words(&tool, &printed(&browser, name, &html, paper));
+            let first = pages
+                .iter()
+                .position(|page| heading(page) == "Drilling cards");
+            let sheets: Vec<usize> = (first.unwrap()..pages.len())
+                .take_while(|k| heading(&pages[*k]) != "Sources")
+                .filter(|k| pages[*k].contains("FIRST: A qualified arborist"))
+                .collect();
+            assert_eq!(sheets.len(), cards, "{name} {paper}");
+            for pair in sheets.windows(2) {
+                let [before, after] = [pair[0], pair[1]];
+                assert_eq!(after - before, 1, "{name} {paper}: page {}", before + 1);
+            }
+            for card in &sheets[1..] {
+                // Its banner, its last lines, and what it is of.
+                for said in [
+                    "Anchor ",
+                    "STOP",
+                    "WRITE DOWN",
+                    "Check it as built before anything",
+                ] {
+                    assert!(pages[*card].contains(said), "{name} {paper}: {said}");
+                }
+            }
+        }
+    }
+}
+
 /// How far a printed length may be off (points): words are placed by their boxes.
 const PRINTED: f64 = 1.0;
 

@@ -12,10 +12,11 @@ use barkline::checks::stems::{Question, Trees, Winds};
 use barkline::checks::{Going, Results, Verdict};
 use barkline::loads;
 use barkline::model::{Anchor, AnchorSize, Case, Platform, Stem};
+use barkline::report::work::{DrillDocument, drill_pages, pages_html, pages_markdown};
 use barkline::report::{
     CheckDocument, Package, Project, Provenance, drawing, package_html, package_markdown,
 };
-use barkline::units::Show;
+use barkline::units::{Show, kind, print, si};
 use barkline::{Format, Layout};
 use proptest::prelude::*;
 use roxmltree::{Document, Node, ParsingOptions};
@@ -27,11 +28,17 @@ const EXAMPLES: [&str; 5] = ["two-stems", "four-stems", "one-anchor", "fails", E
 /// A layout of these tests: braces, a post, a guard, a swing, a hammock.
 const EVERYTHING: &str = "everything";
 
-/// The largest package of an example (bytes): small enough to send to anybody.
-const LARGEST: usize = 300_000;
+/// A layout of the transcripts: one anchor fails, the other passes.
+const BRIDGE: &str = "bridge";
+
+/// The largest package of an example (bytes): small enough to send to anybody; without drilling cards.
+const LARGEST: usize = 225_000;
 
 /// The largest sheet of one anchor (bytes), with its drawings and worked steps.
-const LARGEST_SHEET: usize = 28_000;
+const LARGEST_SHEET: usize = 24_000;
+
+/// The largest drilling card (bytes).
+const LARGEST_CARD: usize = 7_000;
 
 /// A package and all that it is made of.
 struct Made {
@@ -39,6 +46,7 @@ struct Made {
     results: Results,
     document: CheckDocument,
     project: Project,
+    cards: Option<DrillDocument>,
     text: String,
     show: Show,
 }
@@ -57,19 +65,34 @@ impl Made {
                 .map_or_else(Project::default, Project::from),
             platform: resolved.platform,
             results,
+            cards: None,
             text: text.to_owned(),
             show: resolved.show,
         }
     }
 
     fn example(name: &str) -> Self {
-        let folder = if name == EVERYTHING {
-            "tests/common"
-        } else {
-            "docs/examples"
+        let folder = match name {
+            EVERYTHING => "tests/common",
+            BRIDGE => "tests/cli/size.in",
+            _ => "docs/examples",
         };
         let path = format!("{}/{folder}/{name}.toml", env!("CARGO_MANIFEST_DIR"));
         Self::of(name, &std::fs::read_to_string(path).unwrap())
+    }
+
+    /// The same with its drilling cards, as the command makes them.
+    fn drilled(mut made: Self, despite: bool) -> Self {
+        let cards = DrillDocument::new(
+            &made.platform,
+            &made.results,
+            &made.platform.may_miss().unwrap(),
+            despite,
+            Provenance::of(made.text.as_bytes()),
+            Vec::new(),
+        );
+        made.cards = Some(cards.unwrap());
+        made
     }
 
     fn package(&self) -> Package<'_> {
@@ -78,6 +101,7 @@ impl Made {
             results: &self.results,
             document: &self.document,
             trees: None,
+            drill: self.cards.as_ref(),
             project: &self.project,
             layout: &self.text,
             show: self.show,
@@ -141,8 +165,10 @@ fn the_sections_stand_in_the_order_in_which_an_engineer_reads() {
 
 #[test]
 fn everything_that_helps_a_reader_who_does_not_see_is_there() {
-    for name in EXAMPLES {
-        let html = Made::example(name).html();
+    let cards = [BRIDGE, "one-anchor"].map(|name| (name, Made::drilled(Made::example(name), true)));
+    let all_made = EXAMPLES.map(|name| (name, Made::example(name)));
+    for (name, made) in all_made.into_iter().chain(cards) {
+        let html = made.html();
         let document = parsed(&html);
         let root = document.root_element();
         assert_eq!(root.attribute("lang"), Some("en"), "{name}");
@@ -233,6 +259,111 @@ fn every_anchor_has_its_drawing_its_diagrams_and_all_its_checks() {
                 }
             }
         }
+    }
+}
+
+/// Half of the last place of a bar's length (of its whole) and of a figure beside it, as a utilization.
+const BAR_ROUNDING: f64 = 0.5 * 0.001 * 1.5 + 0.01;
+
+#[test]
+fn a_bar_is_as_long_as_the_figure_beside_it_and_one_ends_at_two_thirds() {
+    let html = Made::example("fails").html();
+    let document = parsed(&html);
+    let mut seen = 0;
+    for bar in all(&document, "i").filter(|own| own.attribute("class").is_some()) {
+        let used: f64 = said(bar.parent().unwrap()).parse().unwrap();
+        let style = bar
+            .first_element_child()
+            .unwrap()
+            .attribute("style")
+            .unwrap();
+        let share = style
+            .strip_prefix("width:")
+            .and_then(|own| own.strip_suffix('%'));
+        let length = share.unwrap().parse::<f64>().unwrap() / 100.0 * 1.5;
+        assert!(
+            (length - used.min(1.5)).abs() <= BAR_ROUNDING,
+            "{used}: {style}"
+        );
+        seen += usize::from(used > 0.1 && used < 1.4);
+    }
+    assert!(seen > 20, "{seen} bars");
+}
+
+/// The words of the drilling cards, card by card.
+fn on_cards(html: &str) -> Vec<String> {
+    let document = parsed(html);
+    let cards = all(&document, "article").map(|card| {
+        let words = card.descendants().filter_map(|node| node.text());
+        words.collect::<Vec<_>>().join(" ")
+    });
+    cards.collect()
+}
+
+#[test]
+fn the_drilling_cards_stand_as_drill_gives_them() {
+    for (name, despite) in [(BRIDGE, false), (BRIDGE, true), ("fails", false)] {
+        let made = Made::drilled(Made::example(name), despite);
+        let cards = made.cards.as_ref().unwrap();
+        let pages = drill_pages(cards, made.show);
+        let html = made.html();
+        let here = on_cards(&html);
+        assert_eq!(here, on_cards(&pages_html("t", &pages)), "{name}");
+        assert_eq!(here.len(), cards.cards.len() + 1, "{name}");
+        let document = parsed(&html);
+        let sizes = all(&document, "article").map(|card| card.range().len());
+        assert!(sizes.max().unwrap() < LARGEST_CARD, "{name}");
+        let markdown = package_markdown(&made.package());
+        assert!(markdown.contains("\n## Drilling cards\n"));
+        for line in pages_markdown(&pages).lines() {
+            let line = if line.starts_with('#') {
+                format!("##{line}")
+            } else {
+                line.to_owned()
+            };
+            assert!(line == "---" || markdown.contains(&line), "{name}: {line}");
+        }
+        let headings: Vec<String> = all(&document, "h2").map(said).collect();
+        let place = |heading: &str| headings.iter().position(|own| own == heading);
+        assert!(place("Stems") < place("Drilling cards"));
+        assert!(place("Drilling cards") < place("Sources"));
+    }
+}
+
+#[test]
+fn an_anchor_that_fails_has_no_drilling_card_and_the_package_says_how_to_get_it() {
+    let made = Made::drilled(Made::example(BRIDGE), false);
+    let fails = |verdict: &Verdict| *verdict == Verdict::Fail;
+    let attachments = || made.results.attachments().iter();
+    let failing = attachments().filter(|own| fails(&own.verdict()));
+    let failing: Vec<String> = failing.map(|own| own.anchor().to_owned()).collect();
+    assert!(!failing.is_empty() && failing.len() < attachments().count());
+    let withheld = |anchor: &str, text: &str| {
+        let said = format!("{anchor} fails in ");
+        text.lines().any(|line| {
+            line.contains(&said)
+                && line.contains(": its card is withheld.")
+                && line.contains("barkline drill LAYOUT --despite")
+        })
+    };
+    let pages = on_cards(&made.html());
+    let markdown = package_markdown(&made.package());
+    for attachment in attachments() {
+        let anchor = attachment.anchor();
+        let card = pages
+            .iter()
+            .filter(|page| page.starts_with(&format!("Anchor {anchor} ")));
+        let here = failing.iter().any(|own| own == anchor);
+        assert_eq!(card.count(), usize::from(!here), "{anchor}");
+        assert_eq!(withheld(anchor, &pages[0]), here, "{anchor}");
+        assert_eq!(withheld(anchor, &markdown), here, "{anchor}");
+    }
+    let despite = on_cards(&Made::drilled(made, true).html());
+    for anchor in failing {
+        let card = despite
+            .iter()
+            .find(|page| page.starts_with(&format!("Anchor {anchor} ")));
+        assert!(card.unwrap().contains("FAILS: do not drill"), "{anchor}");
     }
 }
 
@@ -903,6 +1034,22 @@ fn the_section_of_an_anchor_is_to_scale() {
     for shank in filled(&document, "rect", "#dcdcdc") {
         assert!((number(shank, "height") - 50.8 / scale).abs() < DRAWN);
     }
+    // What its dimensions say, each over its name.
+    let words: Vec<String> = all(&document, "text").map(said).collect();
+    let deep = si::millimetres(76.2 + 152.4);
+    for (length, name) in [
+        (anchor.arm, "arm"),
+        (si::millimetres(76.2), "boss in wood"),
+        (si::millimetres(152.4), "shank"),
+        (deep, "depth from the wood"),
+        (deep + stem.bark, "depth from the bark"),
+    ] {
+        let value = print::<kind::Length>(length, Show::Si);
+        let together = words
+            .windows(2)
+            .any(|pair| pair[0] == value && pair[1] == name);
+        assert!(together, "{value} {name} in {words:?}");
+    }
 }
 
 /// One anchor with a load, whose every name is a text.
@@ -925,6 +1072,7 @@ fn named(text: &str) -> Made {
     platform.title = text.into();
     let results = platform.check().unwrap();
     Made {
+        cards: None,
         document: CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
         project: Project {
             site: Some(text.to_owned()),

@@ -1,7 +1,7 @@
 //! The JSON Schema of the layout: every sound layout validates, and what the reader refuses for its shape does not.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use barkline::input::schema;
+use barkline::input::{Code, schema};
 use barkline::units::kind;
 use proptest::prelude::*;
 use regex::Regex;
@@ -148,6 +148,40 @@ fn layouts(folder: &str) -> Vec<PathBuf> {
     }
     found.sort();
     found
+}
+
+#[test]
+fn a_json_layout_may_name_its_schema_at_its_head_and_nowhere_else() {
+    let read = barkline::Layout::from_json;
+    let with = |head: &str, tree: &str| {
+        format!("{{ {head} \"tree\": [{{ {tree} \"id\": \"a\", \"diameter\": \"22 in\" }}] }}")
+    };
+    let named = "\"$schema\": \"./barkline.schema.json\",";
+    let validator = Validator::new();
+    for (head, tree, sound) in [
+        ("", "", true),
+        (named, "", true),
+        ("\"$schema\": 3,", "", false),
+        ("", named, false),
+        ("\"$Schema\": \"x\",", "", false),
+    ] {
+        let text = with(head, tree);
+        let value: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(validator.faults(&value).is_empty(), sound, "{text}");
+        assert_eq!(read(&text).is_ok(), sound, "{text}");
+    }
+    assert_eq!(
+        read(&with(named, "")).unwrap(),
+        read(&with("", "")).unwrap()
+    );
+    let twice = read(&with(&named.repeat(2), "")).unwrap_err();
+    assert!(
+        twice
+            .iter()
+            .any(|problem| problem.code == Code::DuplicateKey)
+    );
+    // TOML has a line of its own for it.
+    assert!(barkline::Layout::from_toml("\"$schema\" = \"x\"\n").is_err());
 }
 
 #[test]

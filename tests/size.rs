@@ -12,9 +12,32 @@ use barkline::checks::{
     Attachment, Change, ChangeKind, FoundBy, Proposal, SizeResults, Sizing, SpareValue, Verdict,
 };
 use barkline::model::{Anchor, AnchorSize, Platform};
+use barkline::report::change_words;
 use barkline::tables;
 use barkline::units::{Length, Show, si, us};
 use proptest::prelude::*;
+
+#[test]
+fn a_change_says_what_it_is_and_what_it_was() {
+    let [from, to] = [us::inches(2.0), us::inches(2.5)];
+    let boss = us::inches(4.0);
+    for (change, words) in [
+        (
+            Change::BossInWood { from, to, boss },
+            "set 2-1/2 in of the boss in the wood instead of 2 in",
+        ),
+        (
+            Change::ShorterArm { from: to, to: from },
+            "bring the load to 2 in from the wood surface, under the bark, instead of 2-1/2 in",
+        ),
+        (
+            Change::LongerShank { from, to },
+            "take a bar with 2-1/2 in of shank in the wood instead of 2 in, the thread as much longer",
+        ),
+    ] {
+        assert_eq!(change_words(&change, Show::Us), words);
+    }
+}
 
 fn platform(text: &str) -> Platform {
     let layout = Layout::from_toml(text).unwrap_or_else(|found| panic!("{found}\n{text}"));

@@ -1,6 +1,11 @@
 //! Manners at the terminal: widths, colours, quiet, files that are written, and texts that are no layout.
 #![cfg(feature = "cli")]
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr
+)]
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -121,6 +126,54 @@ fn nothing_printed_is_wider_than_the_screen_or_ends_in_blanks() {
             }
         }
     }
+}
+
+/// A program on a terminal of so many columns; none where there is no `script` to make one.
+fn on_a_terminal(columns: usize, call: &str, told: Option<&str>) -> Option<String> {
+    // Told behind `stty`: a shell that sees a terminal change tells its own.
+    let told = told.map_or_else(String::new, |told| format!("COLUMNS={told} "));
+    let program = env!("CARGO_BIN_EXE_barkline");
+    let call = format!("stty cols {columns} rows 40 && {told}{program} {call}");
+    let mut script = Command::new("script");
+    script.args(["-q", "-e", "-c", &call, "/dev/null"]);
+    script.env("NO_COLOR", "1").env_remove("COLUMNS");
+    let ran = match script.stdin(Stdio::null()).output() {
+        Err(_) if std::env::var_os("CI").is_none() => return None,
+        ran => ran.unwrap(),
+    };
+    assert!(ran.status.success(), "{ran:?}");
+    Some(text(&ran.stdout).replace("\r\n", "\n"))
+}
+
+#[test]
+fn the_terminal_is_asked_for_its_width_unless_the_shell_tells_it() {
+    let told = |columns: usize| {
+        let mut run = program(&["sizes"], Path::new("."));
+        run.env("COLUMNS", columns.to_string());
+        text(&run.output().unwrap().stdout)
+    };
+    assert!(told(60) != told(93) && told(93) != told(120) && told(120) != told(200));
+    // What the terminal has, what the shell tells, what is printed: from 60 to 200 columns.
+    for (columns, shell, width) in [
+        (93, None, 93),
+        (30, None, 60),
+        (200, None, 200),
+        (300, None, 200),
+        (150, Some("93"), 93),
+        (150, Some("none"), 150),
+        // A terminal of no width does not tell.
+        (0, None, 80),
+    ] {
+        let Some(printed) = on_a_terminal(columns, "sizes", shell) else {
+            eprintln!("left out: no `script` on this machine");
+            return;
+        };
+        assert_eq!(printed, told(width), "{columns} {shell:?}");
+    }
+    assert_eq!(told(20), told(60));
+    assert_eq!(told(999), told(200));
+    let elsewhere = run(&["sizes"], Path::new("."));
+    assert_eq!(text(&elsewhere.stdout), told(120));
 }
 
 #[test]
@@ -568,7 +621,25 @@ fn the_schema_is_that_of_the_library_and_the_starter_names_it() {
     );
     let layout = std::fs::read_to_string(folder.path().join("deck.toml")).unwrap();
     assert!(layout.starts_with("#:schema ./barkline.schema.json\n"));
-    assert!(barkline::Layout::from_toml(&layout).is_ok());
+    let toml = barkline::Layout::from_toml(&layout).unwrap();
+    // The same in JSON, which names the schema by a key.
+    let made = run(&["new", "deck.json"], folder.path());
+    assert!(text(&made.stderr).contains("barkline schema > barkline.schema.json"));
+    let json = std::fs::read_to_string(folder.path().join("deck.json")).unwrap();
+    assert!(
+        json.starts_with("{\n  \"$schema\": \"./barkline.schema.json\",\n"),
+        "{json}"
+    );
+    assert_eq!(barkline::Layout::from_json(&json).unwrap(), toml);
+    assert_eq!(
+        run(&["new", "-o", "-"], folder.path()).stdout,
+        layout.as_bytes()
+    );
+    let outcomes = ["deck.toml", "deck.json"].map(|file| {
+        let checked = run(&["check", file, "--format", "csv"], folder.path());
+        (checked.status.code(), checked.stdout)
+    });
+    assert!(outcomes[0].0 == Some(0) && outcomes[0] == outcomes[1]);
     for what in [
         &["schema"][..],
         &["manual"],

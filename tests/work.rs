@@ -11,13 +11,13 @@ use barkline::Layout;
 use barkline::checks::{Attachment, Deviation, Edge, MayMiss, Verdict};
 use barkline::input::Resolved;
 use barkline::model::{Anchor, LimitState, Platform};
-use barkline::report::Provenance;
 use barkline::report::work::cutting::BeamPart;
 use barkline::report::work::drilling::{CARD_CAUTIONS, Card, FIRST, STOP_RULES};
 use barkline::report::work::{
     CutDocument, DrillDocument, cut_json, cut_pages, cut_sheet, drill_json, drill_pages,
     drill_sheet, pages_html, pages_markdown, pages_text,
 };
+use barkline::report::{Provenance, sheet_csv};
 use barkline::units::us::INCH;
 use barkline::units::{Show, si, us};
 use proptest::prelude::*;
@@ -114,6 +114,19 @@ mod check_values {
         assert_eq!(bore.from_wood, bore.from_sound);
         assert_eq!(card.pilots[0].depth.from_bark.mark_in, 8.5);
         assert_eq!(card.bark.mark_in, 1.0);
+    }
+
+    /// Common practice, no source: the counterbore is snug, of the boss's diameter where there is such a bit.
+    #[test]
+    fn the_counterbore_is_of_the_diameter_of_the_boss() {
+        for (size, boss) in [
+            ("80x120/40", 80.0),
+            ("89x127/44", 89.0),
+            ("102x152/51", 102.0),
+        ] {
+            let card = card(&one(size, "white oak", "100 lbf", "", ""));
+            assert_eq!(card.counterbore.unwrap().bit.take_mm, Some(boss), "{size}");
+        }
     }
 
     /// Common practice, no source: pilots of 0.90 to 1.00 of the root in light wood, the root in dense hardwood; never over
@@ -599,6 +612,154 @@ mod cards {
     }
 
     #[test]
+    fn a_card_says_where_its_anchor_is_and_where_it_points() {
+        let text = one("51x102/25", "white oak", "100 lbf", "", "");
+        for (faces, degrees) in [("E", 90.0), ("W", 270.0), ("10 deg", 10.0)] {
+            let text = text.replace("faces = \"E\"", &format!("faces = \"{faces}\""));
+            let own = card(&text);
+            assert!((own.faces_deg - degrees).abs() < 1e-9, "{faces}");
+            assert_eq!(own.level.unwrap().mark_in, 96.0);
+            let pages = drill_pages(&cards(&resolved(&text), true), Show::Us);
+            let page = pages_text(&pages[1..], 100);
+            let row = |what: &str| page.lines().find(|line| line.contains(what)).unwrap();
+            // North is the string: who faces the stem has the east to the left of it, the west to the right.
+            let hand = if faces == "W" { "RIGHT" } else { "LEFT" };
+            assert!(
+                row("Round the bark").contains(&format!("to your {hand}")),
+                "{page}"
+            );
+            assert!(row("Height over zero").contains(" 8 ft "), "{page}");
+            assert!(
+                row("Points toward").contains(&format!(" {degrees:.0}° ")),
+                "{page}"
+            );
+        }
+        assert_eq!(card(&text.replace("level = \"8 ft\"\n", "")).level, None);
+    }
+
+    #[test]
+    fn the_load_line_is_measured_from_bark_wood_and_boss() {
+        // 3 in from the wood: 2 in from the bark of 1 in; half of the boss of 4 in stands out, the load 1 in beyond it.
+        let card = card(&one("51x102/25", "white oak", "100 lbf", "", ""));
+        let marks = [card.arm, card.arm_from_bark, card.arm_from_boss];
+        assert_eq!(marks.map(|mark| mark.mark_in), [3.0, 2.0, 1.0]);
+    }
+
+    #[test]
+    fn what_may_be_missed_is_never_rounded_up() {
+        let document = cards(&example("one-anchor.toml"), false);
+        let page = pages_text(&drill_pages(&document, Show::Si)[1..], 100);
+        let miss = &document.cards[0].may_miss;
+        for (what, room) in [
+            ("Arm longer by", miss.arm),
+            ("Boss less in wood by", miss.boss_in_wood),
+            ("Bark thicker by", miss.bark),
+        ] {
+            let line = page.lines().find(|line| line.contains(what)).unwrap();
+            let (number, _) = line.split_once(" mm").unwrap();
+            let number: f64 = number.rsplit(' ').next().unwrap().parse().unwrap();
+            let way = (room.passes_m.unwrap() - room.drawn_m).abs() * 1e3;
+            assert!(number <= way + 1e-6 && number > way - 1.0, "{line}: {way}");
+        }
+        let tilt = [miss.tilt_up, miss.tilt_down].map(|turn| turn.passes_deg.unwrap());
+        for (what, passes) in ["Outer end up by", "Outer end down by"].iter().zip(tilt) {
+            let line = page.lines().find(|line| line.contains(what)).unwrap();
+            let (number, _) = line.split_once('°').unwrap();
+            let number: f64 = number.rsplit(' ').next().unwrap().parse().unwrap();
+            assert!(
+                number <= passes + 1e-6 && number > passes - 0.1,
+                "{line}: {passes}"
+            );
+        }
+    }
+
+    #[test]
+    fn rows_hold_the_numbers_of_the_cards() {
+        let text = one(
+            "51x102/25",
+            "white oak",
+            "100 lbf",
+            "soft = \"0.25 in\"",
+            "",
+        );
+        let document = cards(&resolved(&text), true);
+        let card = &document.cards[0];
+        let sheet = drill_sheet(&document);
+        let mut bytes = Vec::new();
+        sheet_csv(&sheet, Show::Us, &mut bytes).unwrap();
+        let mut reader = csv::Reader::from_reader(bytes.as_slice());
+        let heads = reader.headers().unwrap().clone();
+        let row = reader.records().next().unwrap().unwrap();
+        let inches = |head: &str| -> f64 {
+            let at = heads.iter().position(|own| own == head).unwrap();
+            row[at].parse::<f64>().unwrap() * INCH
+        };
+        let (pilot, bore) = (&card.pilots[0], card.counterbore.as_ref().unwrap());
+        for (head, mark) in [
+            ("level_in", card.level.unwrap()),
+            ("round_bark_in", card.around.distance),
+            ("bark_in", card.bark),
+            ("pilot_sound_in", pilot.depth.from_sound),
+            ("pilot_bark_in", pilot.depth.from_bark),
+            ("counterbore_sound_in", bore.depth.from_sound),
+            ("counterbore_bark_in", bore.depth.from_bark),
+            ("left_behind_in", card.left_behind),
+            ("arm_in", card.arm),
+        ] {
+            // Nine figures are written.
+            assert!((inches(head) - mark.exact_m).abs() < 1e-8, "{head}");
+        }
+    }
+
+    #[test]
+    fn torques_are_in_both_systems() {
+        let document = cards(&example("one-anchor.toml"), false);
+        let page = pages_text(&drill_pages(&document, Show::Us)[1..], 100);
+        let line = page.lines().find(|line| line.contains("Stop at")).unwrap();
+        let stop = document.cards[0].torque.unwrap().stop_n_m;
+        // A pound-foot is 1.3558 N·m.
+        let both = [
+            format!(" {:.0} lbf·ft", stop / 1.355_818),
+            format!("({stop:.0} N·m)"),
+        ];
+        assert!(both.iter().all(|own| line.contains(own.as_str())), "{line}");
+    }
+
+    #[test]
+    fn the_string_goes_to_the_nearest_stem_but_first_to_one_of_the_same_beam() {
+        let tree = |id: &str, at: &str| {
+            format!(
+                "[[tree]]\nid = \"{id}\"\nspecies = \"white oak\"\nat = {at}\ndiameter = \"20 in\"\nbark = \"1 in\"\n"
+            )
+        };
+        let others = tree("far", "[\"0 ft\", \"30 ft\"]") + &tree("near", "[\"0 ft\", \"-9 ft\"]");
+        let alone = one("51x102/25", "white oak", "100 lbf", "", "");
+        let around = card(&(others.clone() + &alone)).around;
+        assert_eq!(around.string_to.as_deref(), Some("near"));
+        assert!((around.string_deg - 180.0).abs() < 1e-9);
+        // To the anchor in the east from a string to the south: clockwise is by the west, so it is the other way.
+        assert!(
+            !around.clockwise
+                && (around.distance.mark_in - 15.0 * std::f64::consts::FRAC_PI_2).abs() < 0.04
+        );
+        // The stem at the other end of the beam is 12 ft away, another stands nearer.
+        let text = example_text("two-stems.toml") + &tree("near", "[\"0 ft\", \"-9 ft\"]");
+        for card in cards(&resolved(&text), true).cards {
+            let other = if card.tree == "south" {
+                "north"
+            } else {
+                "south"
+            };
+            assert_eq!(
+                card.around.string_to.as_deref(),
+                Some(other),
+                "{}",
+                card.anchor
+            );
+        }
+    }
+
+    #[test]
     fn a_card_stays_within_eighty_columns() {
         for name in ["one-anchor.toml", "four-stems.toml", "fails.toml"] {
             let example = example(name);
@@ -637,9 +798,22 @@ mod cards {
         }
         assert!(html.contains("@media print") && html.contains("break-after: page"));
         assert_eq!(
-            html.matches("<article>").count(),
+            html.matches("<article ").count(),
             html.matches("</article>").count()
         );
+        // Grey alone: red, green and blue are the same.
+        let (style, _) = html.split_once("</style>").unwrap();
+        let colours = style.split('#').skip(1).map(|rest| {
+            let digits = |c: &char| c.is_ascii_hexdigit();
+            rest.chars().take_while(digits).collect::<String>()
+        });
+        let colours: Vec<String> = colours.collect();
+        assert!(colours.len() > 5);
+        for colour in colours {
+            let part = colour.len() / 3;
+            let [red, green, blue] = [0, 1, 2].map(|k| &colour[k * part..(k + 1) * part]);
+            assert!(red == green && green == blue, "#{colour}");
+        }
     }
 
     #[test]
@@ -712,6 +886,10 @@ mod shop {
     /// Two stems 3 m apart. East of each a spoke of 2.2 m on an anchor and a brace, a deck on both spokes; west of both a beam
     /// over two anchors, one of them 20 mm lower.
     fn braced() -> Resolved {
+        resolved(&braced_text())
+    }
+
+    fn braced_text() -> String {
         let timber = "width = \"90 mm\"\ndepth = \"240 mm\"\nmodulus = \"11 GPa\"\nheld_down = true\nseat_rise = \"50 mm\"\n";
         // No side load of people: it would push along the spokes as well.
         let mut text = "[criteria]\npeople_side = \"0 psf\"\n".to_owned();
@@ -743,7 +921,7 @@ mod shop {
                  outline = [[\"0.6 m\", \"0 m\"], [\"2.6 m\", \"0 m\"], [\"2.6 m\", \"3 m\"], [\"0.6 m\", \"3 m\"]]\n\
                  joists = { run = \"N-S\", spacing = \"400 mm\", width = \"45 mm\", depth = \"145 mm\", modulus = \"10 GPa\" }\n\
                  dead = \"0 kPa\"\nlive = \"2 kPa\"\n";
-        resolved(&text)
+        text
     }
 
     fn beam<'a>(document: &'a CutDocument, id: &str) -> &'a BeamPart {
@@ -793,6 +971,101 @@ mod shop {
         assert!(brace.skew_deg < 1e-6);
         let mark = beam(&document, "a-spoke").marks.last().unwrap();
         assert!((mark.at.exact_m - 1.4).abs() < GEOMETRY && mark.part == "a-brace");
+    }
+
+    /// A third brace that leaves the plane of its beam: from the load point of the other stem, 3 m north.
+    #[test]
+    fn a_brace_out_of_the_plane_of_its_beam_is_cut_askew() {
+        let text = braced_text()
+            + "[[brace]]\nid = \"skew\"\nfrom = \"b-low\"\nto = \"a-spoke at 1.4 m\"\n\
+               width = \"90 mm\"\ndepth = \"90 mm\"\nmodulus = \"11 GPa\"\n";
+        let document = sheet(&resolved(&text));
+        let askew = document.braces.iter().find(|brace| brace.brace == "skew");
+        // In plan it runs 1.4 m east and 3 m south, the beam runs east.
+        let by_hand = 3.0_f64.atan2(1.4).to_degrees();
+        assert!((askew.unwrap().skew_deg - by_hand).abs() < GEOMETRY);
+        let page = pages_text(&cut_pages(&document, Show::Si), 100);
+        assert!(page.contains(&format!("{by_hand:.1}°")), "{page}");
+    }
+
+    #[test]
+    fn a_hung_beam_has_its_hanger_from_the_axis_of_the_bar_down() {
+        // The west anchor of stem b goes up to 4 m and holds the beam by a rod; its underside stays 50 mm over the other. A
+        // cross-piece to a spoke keeps it from swinging.
+        let text = braced_text()
+            .replace("level = \"2.98 m\"", "level = \"4 m\"")
+            .replace(
+                "on = [\"a-west\", \"b-west\"]",
+                "on = [\"a-west\", \"b-west\"]\nseats = [\"fixed\", \"hung\"]",
+            )
+            + "[[beam]]\nid = \"tie\"\non = [\"main\", \"b-spoke\"]\nline = [[\"-0.6 m\", \"2.4 m\"], [\"1 m\", \"3.2 m\"]]\n\
+               width = \"90 mm\"\ndepth = \"240 mm\"\nmodulus = \"11 GPa\"\nheld_down = true\n";
+        let document = sheet(&resolved(&text));
+        let main = beam(&document, "main");
+        assert!((main.underside.unwrap().exact_m - 3.05).abs() < GEOMETRY);
+        let hangers = main.marks.iter().filter_map(|mark| mark.hanger);
+        let hangers: Vec<f64> = hangers.map(|hanger| hanger.exact_m).collect();
+        assert!(
+            hangers.len() == 1 && (hangers[0] - 0.95).abs() < GEOMETRY,
+            "{hangers:?}"
+        );
+    }
+
+    #[test]
+    fn loads_on_anchors_keep_the_signs_of_the_check() {
+        let resolved = example("two-stems.toml");
+        let results = resolved.platform.check().unwrap();
+        let document = sheet(&resolved);
+        let mut against = 0;
+        for (own, attachment) in document.anchors.iter().zip(results.attachments()) {
+            let load = attachment.load();
+            assert_eq!(own.anchor, attachment.anchor());
+            assert_eq!(own.combination, load.combination);
+            assert_eq!(
+                [own.down_n, own.side_n, own.out_n],
+                [load.down_n, load.side_n, load.out_n]
+            );
+            against += usize::from(load.side_n < 0.0);
+        }
+        assert!(against > 0, "a sign that is never seen");
+    }
+
+    /// Joists run east; a beam that runs north is marked where they cross it, from its own first end.
+    #[test]
+    fn joists_land_where_they_lie_in_plan() {
+        let document = sheet(&example("two-stems.toml"));
+        let deck = &document.decks[0];
+        for beam in &document.beams {
+            assert!(beam.runs_deg.abs() < GEOMETRY, "it runs north");
+            let lie = deck.joists.iter().map(|joist| joist.ends_m[0][1]);
+            let mut by_hand: Vec<f64> = lie.map(|north| north - beam.first_end_m[1]).collect();
+            by_hand.sort_by(f64::total_cmp);
+            assert_eq!(by_hand.len(), beam.joists.len());
+            for (mark, at) in beam.joists.iter().zip(by_hand) {
+                assert!((mark.exact_m - at).abs() < GEOMETRY, "{}", beam.beam);
+            }
+        }
+    }
+
+    #[test]
+    fn no_stick_is_cut_short() {
+        // 3.0137 m between the edges: no whole sixteenth, no whole millimetre.
+        let text = braced_text()
+            .replace(
+                "[\"2.6 m\", \"0 m\"], [\"2.6 m\", \"3 m\"]",
+                "[\"2.6 m\", \"0 m\"], [\"2.6 m\", \"3.0137 m\"]",
+            )
+            .replace("[\"0.6 m\", \"3 m\"]", "[\"0.6 m\", \"3.0137 m\"]");
+        let document = sheet(&resolved(&text));
+        for joist in &document.decks[0].joists {
+            let length = joist.length;
+            assert!((length.exact_m - 3.0137).abs() < GEOMETRY);
+            assert_eq!(length.mark_mm, 3014.0);
+            assert!(
+                length.mark_in * INCH >= length.exact_m
+                    && length.mark_in * INCH < length.exact_m + INCH / 16.0
+            );
+        }
     }
 
     /// Own weight of the sticks is small beside the live load: what is rounded of it in the sum by hand (1).
@@ -881,6 +1154,12 @@ mod shop {
         // Seats at the same height over bosses at the same level: 3.04 m under the lower beam, its 290 mm, and no packing.
         let crossing = lower.marks.iter().find(|mark| mark.part == "upper-west");
         assert!(crossing.unwrap().levels_known);
+        assert!(
+            upper
+                .marks
+                .iter()
+                .all(|mark| mark.levels_known && mark.packing.is_none())
+        );
         assert!(lower.marks.iter().all(|mark| mark.packing.is_none()));
     }
 

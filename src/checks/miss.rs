@@ -5,7 +5,7 @@
 //! check of the whole platform as built.
 
 use super::bisect::{Edge, edge};
-use super::{Attachment, CheckError, Run, Verdict, attachment, demands};
+use super::{Attachment, CheckError, Run, Verdict, attachment, demands, parallel};
 use crate::analysis::platform::{self, AnchorForces, Triple};
 use crate::loads;
 use crate::model::{Anchor, Axes, Criteria, Platform, Stem};
@@ -62,9 +62,8 @@ impl Platform {
     pub fn may_miss(&self) -> Result<Vec<MayMiss>, CheckError> {
         let criteria = self.criteria();
         self.on_its_loads(criteria, |run| {
-            (0..self.anchors().len())
-                .map(|index| Search::new(run, index)?.all())
-                .collect()
+            let all = parallel::each(self.anchors().len(), |index| Search::new(run, index)?.all());
+            all.into_iter().collect()
         })
     }
 
@@ -162,6 +161,9 @@ impl<'a> Search<'a> {
     }
 
     fn holds(&self, deviation: &Deviation) -> Result<bool, CheckError> {
+        if *deviation == Deviation::default() {
+            return Ok(self.drawn.verdict() != Verdict::Fail);
+        }
         match self.as_set(deviation) {
             Ok((_, no_worse)) => Ok(no_worse && self.drawn.verdict() != Verdict::Fail),
             // A bar that can not be worked out is no bar that holds.

@@ -1,5 +1,6 @@
 //! The JSON Schema of the layout file, from the very shapes by which it is read.
 
+use super::document::SCHEMA_KEY;
 use super::layout::Layout;
 use super::reader::{Key, MOST, Shape};
 use serde_json::{Map, Value, json};
@@ -27,7 +28,12 @@ pub fn schema() -> Value {
     let Shape::Table(_, keys) = Layout::SHAPE else {
         return Value::Bool(true);
     };
-    let root = table(keys, &mut tables);
+    let mut root = table(keys, &mut tables);
+    if let Some(Value::Object(properties)) = root.get_mut("properties") {
+        let about = "Where this schema is, for editors. In JSON only; not read.";
+        let schema = json!({ "type": "string", "description": about });
+        properties.insert(SCHEMA_KEY.to_owned(), schema);
+    }
     let mut whole = Map::new();
     whole.insert("$schema".to_owned(), json!(DIALECT));
     whole.insert("title".to_owned(), json!("Layout of barkline"));

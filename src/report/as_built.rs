@@ -4,7 +4,7 @@ use super::{Cell, CheckDocument, Column, Finding, Provenance, Quantity, Sheet, s
 use crate::checks::{AsBuiltResults, Verdict};
 use crate::model::{BuiltChange, BuiltKey, Dimension};
 use crate::units::kind::{Angle, Length as LengthKind};
-use crate::units::{Show, print, si};
+use crate::units::{Length, Show, print, si, us};
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use std::fmt::Write as _;
@@ -207,6 +207,15 @@ pub fn as_built_lines(document: &AsBuiltDocument, show: Show) -> Vec<String> {
     lines
 }
 
+/// A difference as it can be read off a rule: to a hundredth of an inch or a tenth of a millimetre, not less than that.
+fn read_off(difference: Length, show: Show) -> Length {
+    let step = match show {
+        Show::Us => us::inches(0.01),
+        Show::Si => si::millimetres(0.1),
+    };
+    step * (difference / step).value.round().max(1.0)
+}
+
 fn difference(change: &BuiltChange, show: Show) -> String {
     let text = |dimension: Dimension| match dimension {
         Dimension::Length(length) => print::<LengthKind>(length, show),
@@ -216,7 +225,7 @@ fn difference(change: &BuiltChange, show: Show) -> String {
     if let Some(designed) = change.designed {
         let by = change.built.si() - designed.si();
         let size = match change.built {
-            Dimension::Length(_) => Dimension::Length(si::metres(by.abs())),
+            Dimension::Length(_) => Dimension::Length(read_off(si::metres(by.abs()), show)),
             Dimension::Angle(_) => Dimension::Angle(si::radians(by.abs())),
         };
         let sense = match (change.what, by < 0.0) {

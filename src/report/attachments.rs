@@ -111,8 +111,14 @@ pub(super) fn up(number: f64) -> String {
     format!("{:.2}", (number * 100.0 - NOISE).ceil() / 100.0 + 0.0)
 }
 
+/// Margins beyond this are no longer told apart (1): nothing is at stake there.
+const AMPLE: f64 = 99.0;
+
 /// Two places, rounded down: a margin that is below zero never reads as zero.
 pub(super) fn down(number: f64) -> String {
+    if number > AMPLE {
+        return format!("> {AMPLE}");
+    }
     format!("{:.2}", (number * 100.0 + NOISE).floor() / 100.0 + 0.0)
 }
 
@@ -184,5 +190,7 @@ mod tests {
         assert_eq!(down(0.239), "0.23");
         assert_eq!(down(0.23), "0.23");
         assert_eq!(down(0.0), "0.00");
+        assert_eq!(down(99.0), "99.00");
+        assert_eq!(down(1.3e9), "> 99");
     }
 }

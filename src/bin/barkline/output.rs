@@ -7,13 +7,16 @@ use anstream::adapter::strip_str;
 use std::fs::{File, Metadata};
 use std::io::{self, ErrorKind, IsTerminal as _, Write};
 use std::path::Path;
+use terminal_size::{Width, terminal_size_of};
 
 /// Widest print (columns): longer lines are hard to read.
-const WIDEST: usize = 120;
+const WIDEST: usize = 200;
 /// Narrowest print (columns).
-const NARROWEST: usize = 40;
+const NARROWEST: usize = 60;
 /// Width of a terminal that does not tell its own (columns).
 const TERMINAL: usize = 80;
+/// Width of what goes to a file or to another program (columns): fits a page laid across.
+const ELSEWHERE: usize = 120;
 
 /// Delivers results, which may hold colours, to where they were asked for.
 pub(crate) fn deliver(text: &str, common: &Common) -> Result<(), Stop> {
@@ -105,16 +108,18 @@ fn new_file_in(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
         })
 }
 
-/// The width to print in: what the shell tells, or that of a common terminal; elsewhere no more than fits a page.
+/// The width to print in: what the shell tells, or what the terminal tells; elsewhere no more than fits a page.
 pub(crate) fn width() -> usize {
     let told = std::env::var("COLUMNS").ok();
     let told = told.and_then(|columns| columns.parse::<usize>().ok());
-    let own = || {
-        if io::stdout().is_terminal() {
-            TERMINAL
-        } else {
-            WIDEST
-        }
-    };
-    told.unwrap_or_else(own).clamp(NARROWEST, WIDEST)
+    told.unwrap_or_else(own_width).clamp(NARROWEST, WIDEST)
+}
+
+fn own_width() -> usize {
+    let out = io::stdout();
+    match terminal_size_of(&out) {
+        Some((Width(columns), _)) => columns.into(),
+        None if out.is_terminal() => TERMINAL,
+        None => ELSEWHERE,
+    }
 }

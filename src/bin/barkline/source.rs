@@ -50,8 +50,7 @@ impl Source {
         let json = if standard_input {
             text.trim_start().starts_with('{')
         } else {
-            path.extension()
-                .is_some_and(|end| end.eq_ignore_ascii_case("json"))
+            is_json(path)
         };
         Ok(Self {
             name,
@@ -97,6 +96,12 @@ impl Source {
             .collect::<Vec<_>>()
             .concat()
     }
+}
+
+/// Whether the name of a file says that it is JSON.
+pub(crate) fn is_json(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|end| end.eq_ignore_ascii_case("json"))
 }
 
 fn open(path: &Path) -> io::Result<File> {

@@ -1,6 +1,6 @@
 //! The tree of a JSON text, strictly by RFC 8259; keys that stand twice are found.
 
-use super::{Code, Entry, Node, Problems, Value};
+use super::{Code, Entry, Node, Problems, SCHEMA_KEY, Value};
 use jsonc_parser::ast::{self, ObjectProp};
 use jsonc_parser::common::Ranged;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
@@ -26,10 +26,13 @@ pub(super) fn parse(text: &str, problems: &mut Problems<'_>) -> Option<Node> {
             return None;
         }
     };
-    let root = parsed
+    let mut root = parsed
         .value
         .as_ref()
         .and_then(|value| node(value, 0, problems));
+    if let Some(root) = &mut root {
+        take_schema(root, problems);
+    }
     // The parser that knows the places is the more lenient of the two.
     if let (Err(error), true) = (
         serde_json::from_str::<serde::de::IgnoredAny>(text),
@@ -50,6 +53,25 @@ pub(super) fn parse(text: &str, problems: &mut Problems<'_>) -> Option<Node> {
         return None;
     }
     root
+}
+
+/// Takes out what tells an editor the schema of the file: it is no part of the layout.
+fn take_schema(root: &mut Node, problems: &mut Problems<'_>) {
+    let Value::Table(entries) = &mut root.value else {
+        return;
+    };
+    let Some(at) = entries.iter().position(|entry| entry.key == SCHEMA_KEY) else {
+        return;
+    };
+    let entry = entries.remove(at);
+    if !matches!(entry.node.value, Value::Text(_)) {
+        let message = format!(
+            "`{SCHEMA_KEY}` is {}, but names a schema",
+            entry.node.value.is()
+        );
+        let mend = "write text in quotes, such as \"./barkline.schema.json\", or leave the key out";
+        problems.report_at(Code::WrongType, entry.node.span, &message, mend);
+    }
 }
 
 /// The place of the character that a byte belongs to.

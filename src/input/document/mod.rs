@@ -24,6 +24,9 @@ const MAX_DEPTH: usize = 32;
 /// The longest list, and the largest table.
 pub(super) const MAX_LIST: usize = 10_000;
 
+/// The key of a JSON file that tells editors its schema.
+pub(super) const SCHEMA_KEY: &str = "$schema";
+
 /// A value and the bytes where it stands.
 #[derive(Debug)]
 pub(super) struct Node {
@@ -87,7 +90,10 @@ impl Problems<'_> {
     }
 
     fn report(&mut self, code: Code, range: Range<usize>, message: &str, mend: &str) {
-        let span = self.span(range);
+        self.report_at(code, self.span(range), message, mend);
+    }
+
+    fn report_at(&mut self, code: Code, span: Span, message: &str, mend: &str) {
         let diagnostic = Diagnostic::error(code, message, mend).at(self.sources.position(span));
         self.found.push((span, diagnostic));
     }

@@ -2,7 +2,7 @@
 
 use super::elevation::Along;
 use super::paper::{WIDTH, frame};
-use super::pen::{self, INK, Pen, SMALL, Stand, TEXT};
+use super::pen::{self, Pen, SMALL, Stand, TEXT};
 use crate::checks::Attachment;
 use crate::mechanics::MechanicsError;
 use crate::mechanics::foundation::{Side, UnitState};
@@ -22,8 +22,8 @@ const GAP: f64 = 2.5;
 const FOOT: f64 = 8.0;
 
 /// The lines of the two bounds.
-const SOFT: Pen = Pen::solid(0.45, INK);
-const STIFF: Pen = Pen::dashed(0.45, INK, "2 0.9");
+const SOFT: Pen = Pen::CURVE;
+const STIFF: Pen = Pen::SECOND_CURVE;
 
 /// A quantity along the bar.
 struct Diagram {
@@ -166,12 +166,13 @@ fn panel(curves: &[Vec<(f64, f64)>; 2], along: &Along, top: f64, heading: &str) 
         let ends = |point: Option<&(f64, f64)>| point.map(|(x, _)| [along.at(*x), y(0.0)]);
         let inner = curve.iter().map(|(x, value)| [along.at(*x), y(*value)]);
         let first = ends(curve.first()).into_iter();
-        pen::curve(first.chain(inner).chain(ends(curve.last())))
+        let last = ends(curve.last());
+        first.chain(inner).chain(last).collect::<Vec<_>>()
     };
     Element::new("g")
-        .holding(pen::polygon(&points(&curves[0]), SOFT, "#e4e1da"))
+        .holding(pen::area(&points(&curves[0]), SOFT, "#e4e1da"))
         .holding(pen::line([left, y(0.0)], [right, y(0.0)], Pen::FINE))
-        .holding(pen::polyline(&points(&curves[1]), STIFF))
+        .holding(pen::curve(&points(&curves[1]), STIFF))
         .holding(pen::masked(heading, [left, top + 3.6], TEXT, Stand::Start))
 }
 

@@ -297,11 +297,10 @@ impl Section<'_> {
         let tip = anchor.sound_length(stem).value;
         let row = |k: f64| self.bottom + 5.0 + 7.6 * k;
         let x = |a: f64, b: f64| [self.along.at(a), self.along.at(b)];
-        let mut group = Element::new("g").holding_all(
-            [load, bark, surface, boss, tip]
-                .map(|at| self.along.at(at))
-                .map(|at| pen::line([at, self.bottom + 1.0], [at, row(2.0) + 1.0], Pen::FAINT)),
-        );
+        let down = [load, bark, surface, boss, tip]
+            .map(|at| self.along.at(at))
+            .map(|at| [[at, self.bottom + 1.0], [at, row(2.0) + 1.0]]);
+        let mut group = Element::new("g").holding(pen::strokes(down, Pen::FAINT));
         let shank = anchor
             .size
             .shank

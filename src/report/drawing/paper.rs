@@ -167,12 +167,6 @@ pub(super) fn frame(height: f64, title: &str, description: &str) -> Element {
         .with("height", format!("{}mm", decimal(height)))
         .with("role", "img")
         .with("aria-label", title)
-        .with("fill", pen::INK)
-        .at("font-size", pen::TEXT)
-        .with(
-            "font-family",
-            "system-ui, 'Segoe UI', 'Helvetica Neue', Arial, sans-serif",
-        )
         .holding(Element::new("title").saying(title))
         .holding(Element::new("desc").saying(description))
         .holding(style())

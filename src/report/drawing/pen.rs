@@ -15,10 +15,12 @@ pub(super) const SMALL: f64 = 2.5;
 const LETTER: f64 = 0.56;
 
 /// The classes of the lines and words that stand in every drawing: each drawing carries them, a page needs them once.
-pub(in crate::report) const STYLE: &str = "svg .lh{stroke:#111;stroke-width:.5}svg .lm{stroke:#111;stroke-width:.3}\
+pub(in crate::report) const STYLE: &str = "svg{fill:#111;font:2.9px system-ui,'Segoe UI','Helvetica Neue',Arial,sans-serif}\
+     svg .lh{stroke:#111;stroke-width:.5}svg .lm{stroke:#111;stroke-width:.3}\
      svg .lf{stroke:#111;stroke-width:.18}svg .lp{stroke:#b4b4b4;stroke-width:.18}svg .lj{stroke:#8a8a8a;stroke-width:.2}\
      svg .ld{stroke:#6b6b6b;stroke-width:.18;stroke-dasharray:1.2 .8}\
      svg .la{stroke:#6b6b6b;stroke-width:.18;stroke-dasharray:4 .8 .6 .8}\
+     svg .lc{stroke:#111;stroke-width:.45}svg .ls{stroke:#111;stroke-width:.45;stroke-dasharray:2 .9}\
      svg .ts{font-size:2.5px}svg .tm{text-anchor:middle}svg .te{text-anchor:end}svg .tb{font-weight:600}\
      svg .tw{fill:#fff;fill-opacity:.85}";
 
@@ -39,6 +41,8 @@ impl Pen {
     pub(super) const JOIST: Self = Self::of_class("lj");
     pub(super) const HIDDEN: Self = Self::of_class("ld");
     pub(super) const AXIS: Self = Self::of_class("la");
+    pub(super) const CURVE: Self = Self::of_class("lc");
+    pub(super) const SECOND_CURVE: Self = Self::of_class("ls");
     /// No line: an area alone.
     pub(super) const NONE: Self = Self::solid(0.0, "none");
 
@@ -343,10 +347,71 @@ fn tenth(at: f64) -> f64 {
     (at * 10.0).round() / 10.0
 }
 
-/// Places of a curve, to a twentieth of a millimetre: finer is not seen and makes the file long.
-pub(super) fn curve(points: impl IntoIterator<Item = [f64; 2]>) -> Vec<[f64; 2]> {
-    let coarse = |at: f64| (at * 20.0).round() / 20.0;
-    points.into_iter().map(|point| point.map(coarse)).collect()
+/// Steps of a curve in a millimetre of paper: finer is not seen and makes the file long.
+const CURVE_STEPS: f64 = 20.0;
+/// How far a place of a curve may lie off the chord that is drawn (mm): a tenth of its line's width.
+const OFF_CHORD: f64 = 0.045;
+
+/// An area under a curve.
+pub(super) fn area(points: &[[f64; 2]], pen: Pen, fill: &'static str) -> Element {
+    let path = along(points) + "z";
+    pen.draw(Element::new("path").with("d", path), fill)
+}
+
+/// A curve.
+pub(super) fn curve(points: &[[f64; 2]], pen: Pen) -> Element {
+    pen.draw(Element::new("path").with("d", along(points)), "none")
+}
+
+/// A path through the points that its chords need, each told by its way from the last.
+fn along(points: &[[f64; 2]]) -> String {
+    let mut path = String::new();
+    let mut last = [0.0; 2];
+    for (k, point) in corners(points).into_iter().enumerate() {
+        let point = point.map(|at| (at * CURVE_STEPS).round());
+        let [dx, dy] = [0, 1].map(|axis: usize| decimal((point[axis] - last[axis]) / CURVE_STEPS));
+        let step = match (k, dx.as_str(), dy.as_str()) {
+            (0, ..) => format!("M{dx} {dy}"),
+            (_, "0", "0") => String::new(),
+            (_, _, "0") => format!("h{dx}"),
+            (_, "0", _) => format!("v{dy}"),
+            _ => format!("l{dx} {dy}"),
+        };
+        path.push_str(&step);
+        last = point;
+    }
+    path
+}
+
+/// The points of a line from which no other lies off by more than is seen (Ramer, Douglas and Peucker).
+fn corners(points: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let [first, inner @ .., last] = points else {
+        return points.to_vec();
+    };
+    let farthest = (0..inner.len())
+        .map(|k| (k, off_chord(inner[k], [*first, *last])))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .filter(|(_, off)| *off > OFF_CHORD);
+    let Some((k, _)) = farthest else {
+        return vec![*first, *last];
+    };
+    let mut before = corners(&points[..=k + 1]);
+    before.pop();
+    before.extend(corners(&points[k + 1..]));
+    before
+}
+
+/// How far a point lies from a piece of straight line.
+fn off_chord(point: [f64; 2], [a, b]: [[f64; 2]; 2]) -> f64 {
+    let chord = [b[0] - a[0], b[1] - a[1]];
+    let way = [point[0] - a[0], point[1] - a[1]];
+    let square = chord[0].powi(2) + chord[1].powi(2);
+    let share = if square > 0.0 {
+        ((way[0] * chord[0] + way[1] * chord[1]) / square).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (way[0] - share * chord[0]).hypot(way[1] - share * chord[1])
 }
 
 /// A dimension along a level line at `y`: ticks, the value over it, its name under it; both to the left where the value
@@ -399,6 +464,33 @@ pub(super) fn turned(text: &str, at: [f64; 2], degrees: f64, height: f64) -> Ele
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_curve_keeps_its_corners_and_its_bend() {
+        // A step, a straight part, a bend: no place of it lies off what is drawn.
+        let bend = (0..=40).map(|k| f64::from(k) / 40.0);
+        let bend = bend.map(|t| [20.0 + 30.0 * t, 10.0 * t * t]);
+        let points: Vec<[f64; 2]> = [[0.0, 0.0], [0.0, 5.0], [4.0, 5.0], [9.0, 5.0], [9.0, 0.0]]
+            .into_iter()
+            .chain([[20.0, 0.0]])
+            .chain(bend)
+            .collect();
+        let kept = corners(&points);
+        assert!(kept.len() < points.len() / 2 && kept.len() > 8, "{kept:?}");
+        for corner in [[0.0, 5.0], [9.0, 5.0], [9.0, 0.0], [50.0, 10.0]] {
+            assert!(kept.contains(&corner), "{corner:?}");
+        }
+        for point in &points {
+            let off = kept
+                .windows(2)
+                .map(|pair| off_chord(*point, [pair[0], pair[1]]));
+            assert!(off.fold(f64::INFINITY, f64::min) <= OFF_CHORD, "{point:?}");
+        }
+        assert_eq!(
+            along(&[[1.0, 2.0], [1.0, 0.51], [3.26, 0.51], [3.0, 1.0]]),
+            "M1 2v-1.5h2.25l-0.25 0.5"
+        );
+    }
 
     #[test]
     fn long_names_keep_both_ends() {

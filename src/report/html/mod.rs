@@ -4,6 +4,7 @@ use super::drawing;
 use super::markup::{Element, decimal};
 use super::package::block::{Block, Figure, Grid, Holds, Row, Section, Worked};
 use super::package::{Package, sections};
+use super::work;
 use crate::checks::Verdict;
 
 /// The look on screen and on paper.
@@ -32,6 +33,7 @@ const WIDE: usize = 4;
 ///     results: &results,
 ///     document: &CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
 ///     trees: None,
+///     drill: None,
 ///     project: &layout.project.as_ref().map_or_else(Project::default, Project::from),
 ///     layout: text,
 ///     show: Show::Us,
@@ -63,8 +65,9 @@ fn head(package: &Package<'_>) -> Element {
         ))
         .holding(Element::new("title").saying(format!("{}: calculation package", package.title())))
         .holding(Element::new("style").holding_markup(format!(
-            "{STYLE}{}\n{}",
+            "{STYLE}{}\n{}{}",
             drawing::STYLE,
+            work::STYLE,
             running(package)
         )))
 }
@@ -206,6 +209,7 @@ fn block(block: &Block) -> Element {
         Block::Verbatim(text) => Element::new("pre")
             .with("tabindex", "0")
             .holding(Element::new("code").saying(text)),
+        Block::Page(page) => work::article(page, work::Headings::IN_SECTION),
     }
 }
 
@@ -243,7 +247,7 @@ fn figure(figure: &Figure) -> Element {
         .with("class", "scroll")
         .with("tabindex", "0")
         .with("role", "group")
-        .with("aria-label", "drawing, scrolls sideways on a narrow screen")
+        .with("aria-label", "drawing")
         .holding_markup(figure.svg.replacen(&drawing::style().write(), "", 1));
     let caption =
         (!figure.caption.is_empty()).then(|| Element::new("figcaption").saying(&figure.caption));
@@ -264,15 +268,22 @@ fn table(grid: &Grid) -> Element {
         (false, true) => table.with("class", "wide"),
         (false, false) => table,
     };
+    let rows = grid.rows.iter().map(|own| lines(own, &grid.columns));
+    let body = || Element::new("tbody");
     let table = table
         .holding(Element::new("caption").saying(&grid.caption))
-        .holding(heads)
-        .holding_all(grid.rows.iter().map(|own| rows(own, &grid.columns)));
+        .holding(heads);
+    // What is written under a row stays with it.
+    let table = if detailed {
+        table.holding_all(rows.map(|lines| body().holding_all(lines)))
+    } else {
+        table.holding(body().holding_all(rows.flatten()))
+    };
     Element::new("div")
         .with("class", "scroll")
         .with("tabindex", "0")
         .with("role", "group")
-        .with("aria-label", grid.caption.as_str())
+        .with("aria-label", "table")
         .holding(table)
 }
 
@@ -294,20 +305,22 @@ fn bar((used, verdict): (f64, Verdict)) -> Element {
         Verdict::Review => "bar review",
         Verdict::Pass | Verdict::NotNeeded => "bar",
     };
+    let length = format!("width:{}%", decimal((share * 10.0).round() / 10.0));
     Element::new("i")
         .with("class", class)
-        .with("aria-hidden", "true")
-        .holding(Element::new("b").with("style", format!("width:{}%", decimal(share))))
+        .holding(Element::new("b").with("style", length))
 }
 
-/// A row with what is written under it: they stay on one sheet.
-fn rows(row: &Row, columns: &[(String, Holds)]) -> Element {
-    let span = if row.detail.is_some() { "2" } else { "1" };
+/// A row, and what is written under it.
+fn lines(row: &Row, columns: &[(String, Holds)]) -> Vec<Element> {
     let cell = |(k, text): (usize, &String)| {
         let cell = if k == 0 {
-            Element::new("th")
-                .with("scope", "row")
-                .with("rowspan", span)
+            let head = Element::new("th").with("scope", "row");
+            if row.detail.is_some() {
+                head.with("rowspan", "2")
+            } else {
+                head
+            }
         } else {
             Element::new("td")
         };
@@ -318,20 +331,18 @@ fn rows(row: &Row, columns: &[(String, Holds)]) -> Element {
             _ => cell,
         }
     };
-    let line = Element::new("tr").holding_all(row.cells.iter().enumerate().map(cell));
-    let body = Element::new("tbody");
-    let body = if row.strong {
-        body.with("class", "strong")
-    } else {
-        body
+    let line = |class: &'static str| match (row.strong, class) {
+        (true, "") => Element::new("tr").with("class", "strong"),
+        (true, class) => Element::new("tr").with("class", format!("strong {class}")),
+        (false, "") => Element::new("tr"),
+        (false, class) => Element::new("tr").with("class", class),
     };
-    let detail = row.detail.as_ref().map(|detail| {
+    let mut lines = vec![line("").holding_all(row.cells.iter().enumerate().map(cell))];
+    lines.extend(row.detail.as_ref().map(|detail| {
         let width = columns.len().saturating_sub(1).max(1).to_string();
-        Element::new("tr")
-            .with("class", "detail")
-            .holding(Element::new("td").with("colspan", width).saying(detail))
-    });
-    body.holding(line).holding_all(detail)
+        line("detail").holding(Element::new("td").with("colspan", width).saying(detail))
+    }));
+    lines
 }
 
 #[cfg(test)]

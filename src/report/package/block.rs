@@ -1,6 +1,7 @@
 //! What a section is made of, before it takes a form: words, lists, tables, figures, blanks to fill in.
 
 use crate::checks::Verdict;
+use crate::report::work::Page;
 use crate::report::{Cell, Sheet};
 use crate::units::Show;
 
@@ -78,6 +79,8 @@ pub(in crate::report) enum Block {
     Blanks(Vec<(&'static str, usize)>),
     /// A text that stands as it was written.
     Verbatim(String),
+    /// A page of the work, as it stands in a file of its own.
+    Page(Page),
 }
 
 /// A step of a calculation in words.

@@ -3,6 +3,7 @@
 use super::block::{Block, Grid, Holds, Row, Section};
 use super::{Package, sections};
 use crate::report::markdown::{escaped, record};
+use crate::report::work::page_markdown;
 use std::fmt::Write as _;
 
 const NO_DRAWINGS: &str = "The drawings are in the HTML form of this package.";
@@ -64,6 +65,7 @@ fn write_block(text: &mut String, block: &Block) {
             write_grid(text, grid);
             Ok(())
         }
+        Block::Page(page) => write!(text, "{}", page_markdown(page, "###")),
     };
 }
 

@@ -9,6 +9,7 @@ mod attachments;
 pub(super) mod block;
 mod cover;
 mod criteria;
+mod drilling;
 mod joints;
 mod limits;
 mod loads;
@@ -24,6 +25,7 @@ mod worked;
 mod written;
 
 use super::CheckDocument;
+use super::work::DrillDocument;
 use crate::checks::Results;
 use crate::checks::stems::Trees;
 use crate::input::layout;
@@ -75,6 +77,8 @@ pub struct Package<'a> {
     pub document: &'a CheckDocument,
     /// What the trees do, where it was worked out.
     pub trees: Option<&'a Trees>,
+    /// The drilling cards, where they were made.
+    pub drill: Option<&'a DrillDocument>,
     /// The title block.
     pub project: &'a Project,
     /// The layout as it was written; its digest is that of the record.
@@ -142,6 +146,7 @@ pub(super) fn sections(package: &Package<'_>) -> Vec<Section> {
     sections.extend(joints::section(package));
     sections.push(stems::section(package));
     sections.extend(package.trees.map(|trees| movement::section(package, trees)));
+    sections.extend(package.drill.map(|cards| drilling::section(package, cards)));
     sections.extend([
         standings::section(package),
         sources::section(package, &workings),

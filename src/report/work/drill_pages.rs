@@ -31,7 +31,7 @@ fn overview(document: &DrillDocument, show: Show) -> Page {
     let withheld = document.withheld.iter().map(|anchor| {
         let why = anchor.governing.unwrap_or("no check");
         format!(
-            "{} fails in {why}: no card. Change the layout; --despite prints it all the same.",
+            "{} fails in {why}: its card is withheld. Change the layout; `barkline drill LAYOUT --despite` prints it all the same.",
             anchor.anchor
         )
     });
@@ -60,7 +60,7 @@ fn overview(document: &DrillDocument, show: Show) -> Page {
         banner: Some(banner(document.verdict)),
         lead: vec![format!("FIRST: {}", super::drilling::FIRST)],
         blocks: vec![
-            Block::Notes("No card", withheld.collect()),
+            Block::Notes("Without a card", withheld.collect()),
             Block::Table("Cards", heads.to_vec(), cards.collect()),
             Block::Notes("Bits and tools", tools),
             Block::Notes("Cautions", document.cautions.clone()),
@@ -385,24 +385,20 @@ fn seats(card: &Card, show: Show) -> Vec<Row> {
         size.both(show),
     ));
     for seat in &card.seats {
-        let (number, beside) = match (seat.seat, seat.each_way) {
+        let [number, beside] = match (seat.seat, seat.each_way) {
             (Some(Seat::Sliding), Some(way)) => {
                 let [own, other] = way.both(show);
-                (
-                    "in the middle".to_owned(),
-                    format!("{own} ({other}) free each way"),
-                )
+                [own, format!("{other} free: in the middle")]
             }
-            (Some(Seat::Sliding), None) => (
-                "sliding".to_owned(),
-                "travel not given: in the middle".to_owned(),
-            ),
-            (Some(Seat::Hung), _) => ("hung".to_owned(), String::new()),
-            (Some(Seat::Fixed), _) => ("fixed".to_owned(), String::new()),
-            (None, _) => ("brace".to_owned(), String::new()),
+            (Some(Seat::Sliding), None) => {
+                ["sliding", "travel not given: in the middle"].map(str::to_owned)
+            }
+            (Some(Seat::Hung), _) => ["hung", ""].map(str::to_owned),
+            (Some(Seat::Fixed), _) => ["fixed", ""].map(str::to_owned),
+            (None, _) => ["brace", ""].map(str::to_owned),
         };
-        let what = match seat.seat {
-            Some(Seat::Sliding) => format!("Set the slider of {}", seat.part),
+        let what = match (seat.seat, seat.each_way) {
+            (Some(Seat::Sliding), Some(_)) => format!("Slider of {}, each way", seat.part),
             _ => format!("Seat of {}", seat.part),
         };
         rows.push(Row::one(what, number, beside));

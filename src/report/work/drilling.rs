@@ -776,3 +776,74 @@ fn add(tools: &mut Vec<Tool>, new: Tool) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    use super::*;
+    use crate::input::Layout;
+
+    #[test]
+    fn each_edge_that_was_found_stands_in_its_place() {
+        let text = include_str!("../../../docs/examples/two-stems.toml");
+        let platform = Layout::from_toml(text).unwrap().resolve().unwrap().platform;
+        let anchor = &platform.anchors()[0];
+        let between = |holds: f64| Edge::Between {
+            holds: si::metres(holds),
+            fails: si::metres(holds + 0.001),
+        };
+        let found = MayMiss {
+            anchor: anchor.id.clone(),
+            arm: between(0.2),
+            boss_in_wood: between(0.03),
+            bark: Edge::NotAtStart,
+            tilt_up: Edge::Beyond(si::degrees(10.0)),
+            tilt_down: Edge::Between {
+                holds: si::degrees(3.0),
+                fails: si::degrees(3.5),
+            },
+        };
+        let part = MissPart::new(&found, anchor, platform.stem_of(anchor));
+        assert_eq!(
+            (part.arm.passes_m, part.arm.fails_m),
+            (Some(0.2), Some(0.201))
+        );
+        assert_eq!(part.boss_in_wood.passes_m, Some(0.03));
+        assert_eq!((part.bark.passes_m, part.bark.fails_m), (None, None));
+        let degrees =
+            |turn: Turn| [turn.passes_deg, turn.fails_deg].map(|side| side.map(f64::round));
+        assert_eq!(degrees(part.tilt_up), [Some(10.0), None]);
+        assert_eq!(
+            part.tilt_down.passes_deg.map(|own| (own * 2.0).round()),
+            Some(6.0)
+        );
+        assert_eq!(
+            part.tilt_down.fails_deg.map(|own| (own * 2.0).round()),
+            Some(7.0)
+        );
+    }
+
+    #[test]
+    fn the_axis_is_held_to_what_may_be_missed_where_that_is_less() {
+        let room = Room {
+            drawn_m: 0.0,
+            passes_m: None,
+            fails_m: None,
+        };
+        let turn = |passes_deg| Turn {
+            passes_deg,
+            fails_deg: None,
+        };
+        let miss = |up, down| MissPart {
+            arm: room,
+            boss_in_wood: room,
+            bark: room,
+            tilt_up: turn(up),
+            tilt_down: turn(down),
+        };
+        assert_eq!(miss(Some(10.0), Some(4.0)).tilt_within(1.0), 1.0);
+        assert_eq!(miss(Some(10.0), Some(0.47)).tilt_within(1.0), 0.4);
+        assert_eq!(miss(Some(0.38), Some(0.9)).tilt_within(1.0), 0.3);
+        assert_eq!(miss(None, Some(0.2)).tilt_within(1.0), 0.2);
+    }
+}

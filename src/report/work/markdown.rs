@@ -6,12 +6,13 @@ use std::fmt::Write as _;
 
 /// Pages as Markdown, a rule between them.
 pub fn pages_markdown(pages: &[Page]) -> String {
-    let pages: Vec<String> = pages.iter().map(one).collect();
+    let pages: Vec<String> = pages.iter().map(|page| one(page, "#")).collect();
     pages.join("\n---\n\n")
 }
 
-fn one(page: &Page) -> String {
-    let mut text = format!("# {}\n\n", escaped(&page.title));
+/// A page under a heading of a level, which is a number of `#`; its parts are one level below.
+pub(in crate::report) fn one(page: &Page, level: &str) -> String {
+    let mut text = format!("{level} {}\n\n", escaped(&page.title));
     if let Some((banner, _)) = &page.banner {
         let _ = write!(text, "**{}**\n\n", escaped(banner));
     }
@@ -19,7 +20,7 @@ fn one(page: &Page) -> String {
         let _ = write!(text, "{}\n\n", escaped(line));
     }
     for block in page.blocks.iter().filter(|block| !block.is_empty()) {
-        let _ = write!(text, "## {}\n\n", escaped(block.head()));
+        let _ = write!(text, "{level}# {}\n\n", escaped(block.head()));
         text.push_str(&body(block));
         text.push('\n');
     }

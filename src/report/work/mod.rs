@@ -2,7 +2,8 @@
 //!
 //! [`drilling`] and [`cutting`] hold the numbers, as files carry them; [`drill_pages`] and [`cut_pages`] put them into
 //! words on [`Page`]s; one exporter for each form writes those: plain text, Markdown, HTML that prints one page to a card.
-//! JSON and CSV take the numbers themselves.
+//! JSON and CSV take the numbers themselves. The
+//! calculation package takes the pages of the cards as they are.
 
 mod bits;
 mod csv;
@@ -22,6 +23,8 @@ pub use cutting::CutDocument;
 pub use drill_pages::drill_pages;
 pub use drilling::DrillDocument;
 pub use html::pages_html;
+pub(super) use html::{Headings, STYLE, article};
+pub(super) use markdown::one as page_markdown;
 pub use markdown::pages_markdown;
 pub use marks::{Mark, Rounding};
 pub use page::{Block, Page, Row, Tone};

@@ -5,8 +5,9 @@ use std::fmt::Write as _;
 
 /// Columns of what a number is.
 const LABEL: usize = 32;
-/// Columns of the number.
+/// Columns of the number, and of a long one.
 const NUMBER: usize = 16;
+const LONG_NUMBER: usize = 24;
 /// How far parts of a page are set in.
 const INDENT: usize = 2;
 
@@ -45,7 +46,11 @@ fn one(page: &Page, width: usize) -> String {
 
 fn body(block: &Block, width: usize) -> String {
     match block {
-        Block::Numbers(_, rows) => rows.iter().map(|row| numbers(row, width)).collect(),
+        Block::Numbers(_, rows) => {
+            let longest = rows.iter().map(|row| clean(&row.number).chars().count());
+            let column = longest.max().unwrap_or(0).clamp(NUMBER, LONG_NUMBER);
+            rows.iter().map(|row| numbers(row, column, width)).collect()
+        }
         Block::Steps(_, steps) => {
             let line = |(at, step): (usize, &String)| {
                 wrap(&format!("{}. {step}", at + 1), width, INDENT, INDENT + 3)
@@ -67,14 +72,14 @@ fn body(block: &Block, width: usize) -> String {
     }
 }
 
-fn numbers(row: &Row, width: usize) -> String {
+fn numbers(row: &Row, column: usize, width: usize) -> String {
     let beside = if row.beside.is_empty() {
         String::new()
     } else {
         format!("  {}", clean(&row.beside))
     };
     let (what, number) = (clean(&row.what), clean(&row.number));
-    let line = format!("{:INDENT$}{what:<LABEL$}{number:<NUMBER$}{beside}", "");
+    let line = format!("{:INDENT$}{what:<LABEL$}{number:<column$}{beside}", "");
     let fits = what.chars().count() < LABEL && line.trim_end().chars().count() <= width;
     if fits {
         return format!("{}\n", line.trim_end());

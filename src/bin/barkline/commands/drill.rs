@@ -14,11 +14,18 @@ use std::path::Path;
 
 pub(super) fn run(layout: &Path, despite: bool, common: &Common) -> Result<Status, Stop> {
     let checked = Checked::of(layout, Ask::default(), common)?;
+    let document = cards(&checked, despite)?;
+    output::deliver(&form(&document, checked.show, common.format)?, common)?;
+    Ok(status_of(document.verdict))
+}
+
+/// The cards of a layout that was checked.
+pub(super) fn cards(checked: &Checked, despite: bool) -> Result<DrillDocument, Stop> {
     let platform = &checked.platform;
     let may_miss = platform
         .may_miss()
         .map_err(|error| not_completed(&checked.source, &error))?;
-    let document = DrillDocument::new(
+    DrillDocument::new(
         platform,
         &checked.results,
         &may_miss,
@@ -26,9 +33,7 @@ pub(super) fn run(layout: &Path, despite: bool, common: &Common) -> Result<Statu
         Provenance::of(&checked.source.bytes()),
         checked.document.diagnostics.clone(),
     )
-    .map_err(|error| fault(&error))?;
-    output::deliver(&form(&document, checked.show, common.format)?, common)?;
-    Ok(status_of(document.verdict))
+    .map_err(|error| fault(&error))
 }
 
 fn form(document: &DrillDocument, show: Show, form: Form) -> Result<String, Stop> {

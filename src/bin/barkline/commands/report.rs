@@ -1,6 +1,7 @@
 //! `report`: the calculation package of a layout.
 
 use super::check::{Ask, Checked};
+use super::drill;
 use crate::args::{Common, Form};
 use crate::output;
 use crate::stop::{Status, Stop};
@@ -16,6 +17,8 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         ..Ask::default()
     };
     let checked = Checked::of(layout, ask, common)?;
+    // Cards of anchors that fail are withheld here as well.
+    let cards = drill::cards(&checked, false)?;
     let project = checked
         .layout
         .project
@@ -26,6 +29,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         results: &checked.results,
         document: &checked.document,
         trees: Some(checked.results.trees()),
+        drill: Some(&cards),
         project: &project,
         layout: checked
             .source
