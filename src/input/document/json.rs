@@ -1,6 +1,6 @@
 //! The tree of a JSON text, strictly by RFC 8259; keys that stand twice are found.
 
-use super::{Code, Entry, Node, Problems, Value};
+use super::{Code, Entry, Node, Problems, Value, whole};
 use jsonc_parser::ast::{self, ObjectProp};
 use jsonc_parser::common::Ranged;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
@@ -50,14 +50,6 @@ pub(super) fn parse(text: &str, problems: &mut Problems<'_>) -> Option<Node> {
         return None;
     }
     root
-}
-
-/// The place of the character that a byte belongs to.
-fn whole(text: &str, byte: usize) -> usize {
-    let ends = (0..=byte.min(text.len())).rev();
-    ends.into_iter()
-        .find(|at| text.is_char_boundary(*at))
-        .unwrap_or(0)
 }
 
 fn syntax(range: Range<usize>, message: &str, problems: &mut Problems<'_>) {
