@@ -96,6 +96,22 @@ fn numbers_out_of_all_reason_have_a_place_and_a_mend() {
             ],
         ),
         (
+            with("spread = \"40 ft\"", "spread = \"1e200 ft\""),
+            [
+                "[out-of-range]: tree south: the weight of the crown is not a finite number",
+                "31:10",
+                "give height and crown base above the ground",
+            ],
+        ),
+        (
+            with("spread = \"40 ft\"", "spread = \"-40 ft\""),
+            [
+                "[out-of-range]: tree south: the width of the crown must not be negative",
+                "31:10",
+                "give height and crown base above the ground",
+            ],
+        ),
+        (
             with("bark = \"1.1 in\"", "bark = \"NaN in\""),
             [
                 "[bad-quantity]: `bark`: `NaN in` is not a finite number",
