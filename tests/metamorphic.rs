@@ -8,7 +8,7 @@
 
 use barkline::Layout;
 use barkline::analysis::platform::{State, solve};
-use barkline::checks::Results;
+use barkline::checks::{Reaction, Results};
 use barkline::input::layout::{Axis, Bearing};
 use barkline::loads;
 use barkline::model::{Case, Platform, Presence};
@@ -615,6 +615,69 @@ fn finer_joists_under_the_same_load_change_little() {
         let (a, b) = (one.utilization().unwrap(), two.utilization().unwrap());
         assert!((a - b).abs() <= FINER * a, "{}: {a} {b}", one.anchor());
     }
+}
+
+/// Three stems in a row, and beams on them with a dead load at each place.
+fn row(beams: &[(&str, &str)], loads: &[&str]) -> Results {
+    let mut text = String::new();
+    for (stem, east) in [("a", "0 m"), ("b", "4 m"), ("c", "8 m")] {
+        let anchor = stem.to_uppercase();
+        text += &format!(
+            "[[tree]]\nid = \"{stem}\"\nspecies = \"white oak\"\nat = [\"{east}\", \"0 m\"]\ndiameter = \"900 mm\"\nbark = \"20 mm\"\n\
+             [[anchor]]\nid = \"{anchor}\"\ntree = \"{stem}\"\nfaces = \"N\"\nsize = \"102x152/51\"\narm = \"100 mm\"\nlevel = \"3 m\"\n"
+        );
+    }
+    for (id, on) in beams {
+        text += &format!(
+            "[[beam]]\nid = \"{id}\"\non = [{on}]\noverhang = [\"0 m\", \"0 m\"]\nheld_down = true\nwidth = \"100 mm\"\ndepth = \"240 mm\"\nmodulus = \"11 GPa\"\n"
+        );
+    }
+    for (k, on) in loads.iter().enumerate() {
+        text += &format!("[[load]]\nid = \"l{k}\"\non = \"{on}\"\ndead = \"4 kN\"\n");
+    }
+    check(&table(&text))
+}
+
+/// What dead load alone puts down on each anchor (N).
+fn dead(results: &Results) -> Vec<f64> {
+    let own = results.attachments().iter();
+    let dead = |all: &[Reaction]| {
+        all.iter()
+            .find(|one| one.combination == "D")
+            .unwrap()
+            .down_n
+    };
+    own.map(|own| dead(own.full_reactions())).collect()
+}
+
+/// A beam over three seats that is cut at the middle one is two beams of known reactions; uncut, the middle seat has more
+/// and the ends less.
+#[test]
+fn a_beam_cut_at_a_support_hands_the_middle_back_to_the_ends() {
+    let whole = [("w", "\"A\", \"B\", \"C\"")];
+    let cut = [("v", "\"A\", \"B\""), ("w", "\"B\", \"C\"")];
+    let alone = dead(&row(&cut, &[]));
+    let (own, load) = (alone[1], 4000.0);
+    for (found, due) in alone.iter().zip([own / 2.0, own, own / 2.0]) {
+        assert!((found - due).abs() <= WRITTEN * own, "{alone:?}");
+    }
+    let halves = dead(&row(&cut, &["v at 2 m", "w at 2 m"]));
+    let due = [(own + load) / 2.0, own + load, (own + load) / 2.0];
+    for (found, due) in halves.iter().zip(due) {
+        assert!((found - due).abs() <= WRITTEN * due, "{halves:?}");
+    }
+    let uncut = dead(&row(&whole, &["w at 2 m", "w at 6 m"]));
+    assert!(
+        uncut[1] > 1.1 * halves[1] && uncut[0] < halves[0] && uncut[2] < halves[2],
+        "{uncut:?}"
+    );
+    // On the seat itself it is the same on which of the two beams the load stands.
+    let (one, other) = (row(&cut, &["v at 4 m"]), row(&cut, &["w at 0 m"]));
+    same("a load on the seat", &one, &other, "");
+    assert!((dead(&one)[1] - own - load).abs() <= WRITTEN * load);
+    // Beyond what stands on the cut nothing changes: the other beam does not know of a load on this one.
+    let one = dead(&row(&cut, &["v at 1 m"]));
+    assert!((one[2] - alone[2]).abs() <= WRITTEN * own, "{one:?}");
 }
 
 /// What is there or not can not relieve: more of it is never less use. (Dead load can: it stands on the far side of a seat.)

@@ -2,6 +2,7 @@
 
 use super::diagnostic::{Code, Diagnostic};
 use super::document::{Entry, Node, Value};
+use super::layout::SHOWN;
 use super::source::{At, Sources, Span};
 use crate::units::kind::About;
 use crate::units::{Kind, Written, engineering, nearest};
@@ -183,9 +184,6 @@ pub struct Reader<'a> {
     found: Vec<(Span, Diagnostic)>,
 }
 
-/// More problems than this are not shown.
-const MAX_PROBLEMS: usize = 200;
-
 impl<'a> Reader<'a> {
     pub(super) fn new(sources: &'a Sources) -> Self {
         Self {
@@ -221,7 +219,7 @@ impl<'a> Reader<'a> {
         mend: impl AsRef<str>,
     ) {
         // One more than is shown, so that it can be said that there are more.
-        if self.found.len() <= MAX_PROBLEMS {
+        if self.found.len() <= SHOWN {
             let diagnostic = Diagnostic::error(code, message, mend).at(self.sources.position(span));
             self.found.push((span, diagnostic));
         }

@@ -105,6 +105,19 @@ pub(super) struct CellAt {
 }
 
 impl Source {
+    /// The line in which a byte stands, from 0.
+    fn line(&self, byte: usize) -> usize {
+        let begun = self.lines.partition_point(|&start| start <= byte);
+        begun.saturating_sub(1)
+    }
+
+    /// The byte behind a line and its break.
+    fn end(&self, line: usize) -> usize {
+        self.lines
+            .get(line + 1)
+            .map_or(self.text.len(), |&next| next)
+    }
+
     /// Row and column of a place in a spreadsheet; the row alone where more than one cell is meant.
     fn cell(&self, span: Span) -> Option<String> {
         let next = self
@@ -170,32 +183,36 @@ impl Sources {
         self.0.get(usize::try_from(source).ok()?).map(Arc::as_ref)
     }
 
+    /// How many lines a text has.
+    pub(super) fn lines(&self, source: u32) -> usize {
+        self.source(source).map_or(0, |source| source.lines.len())
+    }
+
+    /// The line of a place, from 0.
+    pub(super) fn line(&self, span: Span) -> usize {
+        self.source(span.source)
+            .map_or(0, |source| source.line(span.start))
+    }
+
     /// Line, column and excerpt of a place in the texts.
     pub fn position(&self, span: Span) -> Option<Position> {
         let source = self.source(span.source)?;
-        let line = source
-            .lines
-            .partition_point(|&start| start <= span.start)
-            .checked_sub(1)?;
+        let line = source.line(span.start);
         let first = *source.lines.get(line)?;
-        let text = source.text.get(first..)?.split('\n').next()?;
-        let text = text.strip_suffix('\r').unwrap_or(text);
-        let chars_to = |byte: usize| {
-            text.char_indices()
-                .take_while(|&(at, _)| at < byte.saturating_sub(first))
-                .count()
-        };
-        let hidden = usize::from(text.starts_with(BYTE_ORDER_MARK));
-        let (start, end) = (
-            chars_to(span.start).max(hidden),
-            chars_to(span.end).max(hidden),
-        );
-        let (excerpt, mark) = clip(text, start..end);
+        let text = source.text.get(first..source.end(line))?;
+        let text = text.trim_end_matches(['\n', '\r']);
+        // A mark before the first letter is no letter.
+        let hidden = text
+            .strip_prefix(BYTE_ORDER_MARK)
+            .map_or(0, |rest| text.len() - rest.len());
+        let within = |byte: usize| whole(text, byte.saturating_sub(first).max(hidden));
+        let (start, end) = (within(span.start), within(span.end));
+        let (excerpt, mark) = clip(text, start..end.max(start));
         let range = span.start..span.end;
         Some(Position {
             file: source.name.clone(),
             line: line + 1,
-            column: start + 1 - hidden,
+            column: text.get(hidden..start)?.chars().count() + 1,
             range,
             excerpt,
             mark,
@@ -210,14 +227,24 @@ pub(super) const BYTE_ORDER_MARK: char = '\u{feff}';
 /// The longest excerpt that is shown, in characters.
 const EXCERPT: usize = 160;
 
-/// The part of a line around the marked characters, and the mark within it.
+/// The byte at which the character of a byte begins; no further than the end.
+pub(super) fn whole(text: &str, byte: usize) -> usize {
+    let mut back = (0..=byte.min(text.len())).rev();
+    back.find(|&at| text.is_char_boundary(at)).unwrap_or(0)
+}
+
+/// The part of a line around the marked bytes, and the marked characters within it. A line may be as long as a text: no
+/// more of it is gone through than is shown.
 fn clip(line: &str, mark: Range<usize>) -> (String, Range<usize>) {
-    let from = if line.chars().count() > EXCERPT {
-        mark.start.saturating_sub(EXCERPT / 3)
-    } else {
-        0
-    };
-    let cut = line.chars().skip(from).take(EXCERPT);
+    let (before, marked) = (
+        line.get(..mark.start).unwrap_or_default(),
+        line.get(mark).unwrap_or_default(),
+    );
+    let long = line.chars().nth(EXCERPT).is_some();
+    let led_in = if long { EXCERPT / 3 } else { EXCERPT };
+    let from = before.char_indices().rev().take(led_in).last();
+    let from = from.map_or(before.len(), |(at, _)| at);
+    let cut = line.get(from..).unwrap_or_default().chars().take(EXCERPT);
     let excerpt: String = cut
         .map(|c| {
             if c.is_control() || c == BYTE_ORDER_MARK {
@@ -227,9 +254,9 @@ fn clip(line: &str, mark: Range<usize>) -> (String, Range<usize>) {
             }
         })
         .collect();
-    let end = mark.end.saturating_sub(from).min(excerpt.chars().count());
-    let start = mark.start - from;
-    (excerpt, start..end.max(start))
+    let start = before.get(from..).unwrap_or_default().chars().count();
+    let length = marked.chars().take(EXCERPT - start).count();
+    (excerpt, start..start + length)
 }
 
 /// Where a problem is, for people.

@@ -72,6 +72,38 @@ pub fn edges(outline: &[Point]) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + 
         .map(|(a, b)| (a.metres(), b.metres()))
 }
 
+/// The area within an outline that does not cross itself (m²).
+pub fn area(outline: &[Point]) -> f64 {
+    let Some(first) = outline.first().map(|corner| corner.metres()) else {
+        return 0.0;
+    };
+    // From the first corner: far from the zero of the plan the products would swallow the area.
+    let from_first = |p: [f64; 2]| [p[0] - first[0], p[1] - first[1]];
+    let twice = edges(outline).map(|(a, b)| {
+        let (a, b) = (from_first(a), from_first(b));
+        a[0] * b[1] - a[1] * b[0]
+    });
+    (twice.sum::<f64>() / 2.0).abs()
+}
+
+/// Whether two edges of an outline cross each other; edges that only touch do not.
+pub fn crosses_itself(outline: &[Point]) -> bool {
+    let edges: Vec<_> = edges(outline).collect();
+    let after = |i: usize| edges.iter().enumerate().skip(i + 2);
+    let neighbours = |i: usize, j: usize| i == 0 && j + 1 == edges.len();
+    edges
+        .iter()
+        .enumerate()
+        .any(|(i, one)| after(i).any(|(j, other)| !neighbours(i, j) && cross(*one, *other)))
+}
+
+fn cross((a, b): ([f64; 2], [f64; 2]), (c, d): ([f64; 2], [f64; 2])) -> bool {
+    let side = |p: [f64; 2], q: [f64; 2], r: [f64; 2]| {
+        (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+    };
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
 /// Whether a point lies inside an outline, by the even–odd rule.
 pub fn inside(outline: &[Point], point: Point) -> bool {
     let [x, y] = point.metres();
@@ -92,6 +124,34 @@ pub fn unit(bearing: Angle) -> [f64; 2] {
 mod tests {
     use super::*;
     use crate::units::si::metres;
+
+    #[test]
+    fn a_bow_tie_crosses_itself_and_a_line_has_no_area() {
+        let outline = |corners: &[(f64, f64)]| {
+            let corners = corners.iter();
+            corners
+                .map(|&(east, north)| Point::new(metres(east), metres(north)))
+                .collect::<Vec<_>>()
+        };
+        let bow_tie = outline(&[(0.0, 0.0), (2.0, 2.0), (2.0, 0.0), (0.0, 2.0)]);
+        let l = outline(&[
+            (0.0, 0.0),
+            (4.0, 0.0),
+            (4.0, 1.0),
+            (2.0, 1.0),
+            (2.0, 3.0),
+            (0.0, 3.0),
+        ]);
+        let line = outline(&[(0.0, 0.0), (2.0, 2.0), (1.0, 1.0)]);
+        assert!(crosses_itself(&bow_tie) && !crosses_itself(&l) && !crosses_itself(&line));
+        assert!((area(&l) - 8.0).abs() < 1e-12 && area(&line).abs() < 1e-12);
+        let away: Vec<Point> = l
+            .iter()
+            .map(|p| Point::new(p.east + metres(900.0), p.north))
+            .collect();
+        assert!((area(&away) - 8.0).abs() < 1e-9);
+        assert!(area(&[]).abs() < 1e-12);
+    }
 
     #[test]
     fn inside_is_where_the_outline_goes_round() {

@@ -2,12 +2,14 @@
 
 use super::{
     Anchor, AsBuilt, Beam, Brace, Carrier, Criteria, Deck, Guard, Hammock, Hold, Load, LoadPlace,
-    MemberStrength, Point, Post, Stem, Swing, Timber, Wind,
+    MemberStrength, Point, Post, Stem, Swing, Timber, Wind, plan,
 };
 use crate::units::{Angle, Length};
 
 /// The farthest that anything may lie from the origin of the plan.
 const FARTHEST: Length = crate::units::si::metres(1000.0);
+/// The least area of a deck, of an opening in it or of a load (m²): less is a line, or a slip of the pen.
+const LEAST_AREA: f64 = 1e-4;
 /// The most that a bar is tilted from level: beyond it the hole is another one than was meant (common practice, no source).
 pub const MOST_TILT: Angle = crate::units::si::degrees(20.0);
 
@@ -525,8 +527,22 @@ impl Faults {
         {
             self.add(&part, "its corners must be finite");
         }
+        self.outline(&part, "its outline", &deck.outline);
+        for opening in &deck.openings {
+            self.outline(&part, "an opening", opening);
+        }
         if deck.beams.is_empty() || deck.beams.iter().any(|&index| index >= beams) {
             self.add(&part, "it must name beams that exist in `on`");
+        }
+    }
+
+    /// An outline goes once round an area.
+    fn outline(&mut self, part: &str, what: &str, corners: &[Point]) {
+        if plan::crosses_itself(corners) {
+            let message = format!("{what} crosses itself: its corners must be in order round it");
+            self.add(part, &message);
+        } else if corners.len() > 2 && plan::area(corners) < LEAST_AREA {
+            self.add(part, &format!("{what} has no area"));
         }
     }
 
@@ -547,7 +563,8 @@ impl Faults {
             LoadPlace::Beam { beam, station } => {
                 self.hold(&part, Hold::Beam { beam, station }, parts)
             }
-            _ => {}
+            LoadPlace::Area(ref corners) => self.outline(&part, "its area", corners),
+            LoadPlace::Point(_) | LoadPlace::Line(..) => {}
         }
     }
 

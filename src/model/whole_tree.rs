@@ -171,6 +171,13 @@ impl StemMechanics {
                 what: "the base of the crown lies between the ground and the top of the tree",
             });
         }
+        if parts.crown_width.value < 0.0 {
+            return Err(MechanicsError::Negative {
+                what: "the width of the crown",
+                value: parts.crown_width.value,
+                unit: " m",
+            });
+        }
         let wind_height = parts.height - crown_depth / 2.0;
         let base = base_diameter(parts.breast_diameter, wind_height)?;
         let sound = 1.0 - parts.cavity_loss;
@@ -179,6 +186,12 @@ impl StemMechanics {
         let overturning = roots::anchorage_moment(parts.anchorage, mass)?;
         let cone = PI / 12.0 * parts.crown_width * parts.crown_width * crown_depth;
         let weight = |mass: crate::units::Mass| si::newtons(mass.value * si::STANDARD_GRAVITY);
+        let crown_weight = weight(parts.crown_density * cone);
+        if !crown_weight.is_finite() {
+            return Err(MechanicsError::NotFinite {
+                what: "the weight of the crown",
+            });
+        }
         let breaking = parts
             .rupture
             .map(|rupture| roots::breaking_moment(rupture * sound, parts.knot_factor, base))
@@ -193,7 +206,7 @@ impl StemMechanics {
             overturning,
             breaking,
             stem_weight: weight(mass),
-            crown_weight: weight(parts.crown_density * cone),
+            crown_weight,
             wind_height,
             parts,
             origins,

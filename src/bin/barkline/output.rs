@@ -62,6 +62,10 @@ pub(crate) fn to_file(text: &str, path: &Path, force: bool) -> Result<(), Stop> 
     let behind = path.canonicalize().map_err(failed)?;
     let there = behind.metadata().map_err(failed)?;
     if there.is_file() {
+        // What its owner marked as not to be changed is kept, even from those who could.
+        if there.permissions().readonly() {
+            return Err(failed(ErrorKind::PermissionDenied.into()));
+        }
         return replace(&text, &behind, Some(&there));
     }
     // A device or a pipe takes the text; nothing can stand in its place.

@@ -24,6 +24,7 @@ pub(crate) struct Source {
 
 #[derive(Debug)]
 struct Spreadsheet {
+    path: PathBuf,
     name: String,
     bytes: Vec<u8>,
 }
@@ -72,10 +73,16 @@ impl Source {
             })?;
             self.spreadsheets.push(Spreadsheet {
                 name: path.display().to_string(),
+                path,
                 bytes: bytes.clone(),
             });
             Ok::<_, String>(bytes)
         })
+    }
+
+    /// The spreadsheets that were read.
+    pub(crate) fn spreadsheets(&self) -> impl Iterator<Item = &Path> {
+        self.spreadsheets.iter().map(|sheet| sheet.path.as_path())
     }
 
     /// The text of that name, if it is one of those read here.

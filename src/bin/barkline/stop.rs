@@ -99,7 +99,7 @@ fn not_written(path: &Path, error: &io::Error) -> Finding {
         ),
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => (
             "permission denied".to_owned(),
-            "check the permissions of its folder, or give another name",
+            "check its permissions and those of its folder, or give another name",
         ),
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded | io::ErrorKind::FileTooLarge => {
             (

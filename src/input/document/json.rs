@@ -1,6 +1,6 @@
 //! The tree of a JSON text, strictly by RFC 8259; keys that stand twice are found.
 
-use super::{Code, Entry, Node, Problems, SCHEMA_KEY, Value};
+use super::{Code, Entry, Node, Problems, SCHEMA_KEY, Value, whole};
 use jsonc_parser::ast::{self, ObjectProp};
 use jsonc_parser::common::Ranged;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
@@ -72,14 +72,6 @@ fn take_schema(root: &mut Node, problems: &mut Problems<'_>) {
         let mend = "write text in quotes, such as \"./barkline.schema.json\", or leave the key out";
         problems.report_at(Code::WrongType, entry.node.span, &message, mend);
     }
-}
-
-/// The place of the character that a byte belongs to.
-fn whole(text: &str, byte: usize) -> usize {
-    let ends = (0..=byte.min(text.len())).rev();
-    ends.into_iter()
-        .find(|at| text.is_char_boundary(*at))
-        .unwrap_or(0)
 }
 
 fn syntax(range: Range<usize>, message: &str, problems: &mut Problems<'_>) {

@@ -4,7 +4,8 @@ mod json;
 mod toml;
 
 use super::diagnostic::{Code, Diagnostic};
-use super::source::{BYTE_ORDER_MARK, Sources, Span};
+use super::layout::SHOWN;
+use super::source::{BYTE_ORDER_MARK, Sources, Span, whole};
 use std::ops::Range;
 
 /// The language of a text.
@@ -19,6 +20,8 @@ pub enum Format {
 
 /// The largest text that is read, in bytes.
 pub(super) const MAX_BYTES: usize = 8 << 20;
+/// The most lines of a text.
+const MAX_LINES: usize = 200_000;
 /// The deepest nesting of tables and lists; a layout needs six.
 const MAX_DEPTH: usize = 32;
 /// The longest list, and the largest table.
@@ -77,6 +80,7 @@ pub(super) struct Problems<'a> {
     source: u32,
     /// Bytes of the file before the text that the parser sees.
     skipped: usize,
+    /// One more than is shown, so that it can be said that there are more.
     pub(super) found: Vec<(Span, Diagnostic)>,
 }
 
@@ -89,11 +93,19 @@ impl Problems<'_> {
         }
     }
 
+    /// The line of a byte.
+    fn line(&self, byte: usize) -> usize {
+        self.sources.line(self.span(byte..byte))
+    }
+
     fn report(&mut self, code: Code, range: Range<usize>, message: &str, mend: &str) {
         self.report_at(code, self.span(range), message, mend);
     }
 
     fn report_at(&mut self, code: Code, span: Span, message: &str, mend: &str) {
+        if self.found.len() > SHOWN {
+            return;
+        }
         let diagnostic = Diagnostic::error(code, message, mend).at(self.sources.position(span));
         self.found.push((span, diagnostic));
     }
@@ -146,18 +158,18 @@ pub(super) fn parse(
         skipped: whole.len() - text.len(),
         found: Vec::new(),
     };
-    if text.len() > MAX_BYTES {
-        let message = format!(
-            "the text has {} bytes, more than any layout needs ({MAX_BYTES})",
-            text.len()
-        );
-        problems.report(
-            Code::TooLarge,
-            0..0,
-            &message,
-            "give the layout file itself",
-        );
-        return (None, problems.found);
+    let lines = sources.lines(source);
+    for (what, count, most) in [
+        ("bytes", text.len(), MAX_BYTES),
+        ("lines", lines, MAX_LINES),
+    ] {
+        if count > most {
+            let message =
+                format!("the text has {count} {what}, more than any layout needs ({most})");
+            let mend = "give the layout file itself";
+            problems.report(Code::TooLarge, 0..0, &message, mend);
+            return (None, problems.found);
+        }
     }
     let root = match format {
         Format::Toml => toml::parse(text, &mut problems),

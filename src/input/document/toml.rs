@@ -3,19 +3,16 @@
 use super::{Code, Entry, Node, Problems, Value};
 use ::toml::Spanned;
 use ::toml::de::{DeTable, DeValue};
+use std::collections::HashSet;
 use std::ops::Range;
 
 pub(super) fn parse(text: &str, problems: &mut Problems<'_>) -> Option<Node> {
     let (root, errors) = DeTable::parse_recoverable(text);
-    let mut lines: Vec<usize> = Vec::new();
+    let mut lines: HashSet<usize> = HashSet::new();
     for error in errors {
         let range = error.span().unwrap_or(text.len()..text.len());
         // One error in a line makes others: the first says enough.
-        let line = text
-            .get(..range.start)
-            .map_or(0, |before| before.matches('\n').count());
-        if !lines.contains(&line) {
-            lines.push(line);
+        if lines.insert(problems.line(range.start)) {
             report(error.message(), range, problems);
         }
     }

@@ -92,7 +92,16 @@ fn is_header(problem: &Diagnostic) -> bool {
 }
 
 /// The most problems that are shown.
-const SHOWN: usize = 200;
+pub(super) const SHOWN: usize = 200;
+
+/// What stands in the place of the first problem that is not shown.
+pub(super) fn more_than_shown() -> Diagnostic {
+    Diagnostic::error(
+        Code::TooLarge,
+        format!("there are more than {SHOWN} problems"),
+        "mend the ones above first",
+    )
+}
 
 /// All problems in the order of the file, without those that only follow from an error of syntax.
 pub(super) fn merge(
@@ -119,12 +128,7 @@ pub(super) fn merge(
     all.sort_by_key(|&(span, _)| span);
     if let Some(&(span, _)) = all.get(SHOWN) {
         all.truncate(SHOWN);
-        let more = Diagnostic::error(
-            Code::TooLarge,
-            format!("there are more than {SHOWN} problems"),
-            "mend the ones above first",
-        );
-        all.push((span, more.at(sources.position(span))));
+        all.push((span, more_than_shown().at(sources.position(span))));
     }
     all.into_iter().map(|(_, diagnostic)| diagnostic).collect()
 }

@@ -10,12 +10,13 @@ mod stems;
 mod timber;
 mod trees;
 
-use super::diagnostic::{Code, Diagnostic, Diagnostics};
-use super::layout::{Along, Amount, Id, Layout, Text};
+use super::diagnostic::{Code, Diagnostic, Diagnostics, Severity};
+use super::layout::{Along, Amount, Id, Layout, SHOWN, Text, more_than_shown};
 use super::source::{At, Span};
 use crate::model::{Case, Criteria, Load, LoadPlace, Magnitudes, Parts, Platform, Point};
 use crate::tables::LookupError;
 use crate::units::{Angle, Show, nearest};
+use std::collections::HashMap;
 
 /// A layout that makes sense: its platform, the units to show, and what the reader must know.
 #[derive(Debug, Clone)]
@@ -220,20 +221,28 @@ impl<'a> Resolver<'a> {
     fn has_errors(&self) -> bool {
         self.found
             .iter()
-            .any(|(_, diagnostic)| diagnostic.severity == super::Severity::Error)
+            .any(|(_, diagnostic)| diagnostic.severity == Severity::Error)
     }
 
-    /// All that was found, in the order of the file.
+    /// All that was found, in the order of the file: every caution, and no more errors than can be read.
     fn report(&mut self) -> Diagnostics {
         let sources = &self.layout.sources;
-        self.found.sort_by_key(|(span, _)| *span);
-        std::mem::take(&mut self.found)
-            .into_iter()
-            .map(|(span, diagnostic)| {
-                let place = span.and_then(|span| sources.position(span));
-                diagnostic.at(place)
-            })
-            .collect()
+        let mut found = std::mem::take(&mut self.found);
+        found.sort_by_key(|(span, _)| *span);
+        let mut errors = 0;
+        found.retain_mut(|(_, diagnostic)| {
+            let error = diagnostic.severity == Severity::Error;
+            errors += usize::from(error);
+            if error && errors == SHOWN + 1 {
+                *diagnostic = more_than_shown();
+            }
+            !error || errors <= SHOWN + 1
+        });
+        let placed = found.into_iter().map(|(span, diagnostic)| {
+            let place = span.and_then(|span| sources.position(span));
+            diagnostic.at(place)
+        });
+        placed.collect()
     }
 
     /// No more parts than can be analysed in a time that anybody waits.
@@ -269,7 +278,7 @@ impl<'a> Resolver<'a> {
     /// Ids are unique over all tables.
     fn unique_ids(&mut self) {
         let layout = self.layout;
-        let mut seen: Vec<&At<Id>> = Vec::new();
+        let mut seen: HashMap<&Id, Option<Span>> = HashMap::new();
         let ids = layout
             .tree
             .iter()
@@ -286,9 +295,9 @@ impl<'a> Resolver<'a> {
             .chain(layout.load.iter().map(|l| &l.id))
             .chain(layout.swing.iter().map(|s| &s.id));
         for id in ids.chain(layout.hammock.iter().map(|h| &h.id)) {
-            match seen.iter().find(|other| other.value == id.value) {
-                Some(first) => self.taken(id.as_str(), id.span, first.span),
-                None => seen.push(id),
+            match seen.get(&id.value) {
+                Some(first) => self.taken(id.as_str(), id.span, *first),
+                None => _ = seen.insert(&id.value, id.span),
             }
         }
         self.unique_names(layout.wood.iter().map(|wood| &wood.id));
@@ -309,6 +318,9 @@ impl<'a> Resolver<'a> {
     }
 
     fn taken(&mut self, id: &str, span: Option<Span>, first: Option<Span>) {
+        if self.has_errors() && self.found.len() > SHOWN {
+            return;
+        }
         let place = first.and_then(|first| self.layout.sources.position(first));
         let mend = "give one of the two another id";
         let message = format!("the id \"{id}\" is taken");

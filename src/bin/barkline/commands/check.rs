@@ -1,6 +1,6 @@
 //! `check`: every attachment of a layout.
 
-use super::{no_such_form, not_completed, status_of};
+use super::{layout_of, no_such_form, not_completed, status_of};
 use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
@@ -44,12 +44,9 @@ pub(super) struct Checked {
 impl Checked {
     /// Reads a layout and checks it; its cautions go to standard error.
     pub(super) fn of(path: &Path, ask: Ask, common: &Common) -> Result<Self, Stop> {
-        let mut source = Box::new(Source::read(path)?);
-        let read = source
-            .layout()
-            .and_then(|layout| Ok((layout.resolve()?, layout)));
-        let (resolved, layout) = match read {
-            Ok(read) => read,
+        let (source, layout) = layout_of(path, common)?;
+        let resolved = match layout.resolve() {
+            Ok(resolved) => resolved,
             Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
         };
         let cautions = findings(&resolved.diagnostics);

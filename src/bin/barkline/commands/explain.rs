@@ -1,8 +1,8 @@
 //! `explain`: the hand calculation of one anchor.
 
 use super::check::findings;
+use super::layout_of;
 use crate::args::{Common, Form};
-use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
 use barkline::checks::{CheckError, Explanation, Verdict};
@@ -18,9 +18,8 @@ pub(super) fn run(
     common: &Common,
 ) -> Result<Status, Stop> {
     let wanted = check.map(limit_state).transpose()?;
-    let mut source = Box::new(Source::read(layout)?);
-    let read = source.layout().and_then(|layout| layout.resolve());
-    let resolved = match read {
+    let (source, layout) = layout_of(layout, common)?;
+    let resolved = match layout.resolve() {
         Ok(resolved) => resolved,
         Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
     };

@@ -21,6 +21,7 @@ use crate::args::{Args, Command, Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
+use barkline::Layout;
 use barkline::checks::Verdict;
 use barkline::input::Resolved;
 use barkline::model::as_built::DRAWING_ONLY;
@@ -37,7 +38,9 @@ const NOT_APPROVAL: &str = "Not a design approval: a licensed engineer, a qualif
 /// Runs a command to its status.
 pub(crate) fn run(args: Args) -> Status {
     let common = args.common;
-    if let Err(stop) = spared(&args.command, &common) {
+    if let Some(layout) = args.command.layout()
+        && let Err(stop) = spared(layout, "the layout itself", &common)
+    {
         return stopped(stop, &common);
     }
     let done = match args.command {
@@ -77,16 +80,16 @@ pub(crate) fn run(args: Args) -> Status {
     done.unwrap_or_else(|stop| stopped(stop, &common))
 }
 
-/// Refuses to write results over the layout that they come from, whatever is forced.
-fn spared(command: &Command, common: &Common) -> Result<(), Stop> {
-    let (Some(layout), Some(output)) = (command.layout(), &common.output) else {
+/// Refuses to write results over a file that they come from, whatever is forced.
+fn spared(input: &Path, what: &str, common: &Common) -> Result<(), Stop> {
+    let Some(output) = &common.output else {
         return Ok(());
     };
-    match (layout.canonicalize(), output.canonicalize()) {
-        (Ok(layout), Ok(place)) if layout == place => Err(Stop::given(Finding::error(
+    match (input.canonicalize(), output.canonicalize()) {
+        (Ok(input), Ok(place)) if input == place => Err(Stop::given(Finding::error(
             "file-exists",
-            format!("{} is the layout itself", output.display()),
-            "give another name: results never replace their layout",
+            format!("{} is {what}", output.display()),
+            "give another name: results never replace what they come from",
         ))),
         _ => Ok(()),
     }
@@ -108,15 +111,27 @@ fn stopped(stop: Stop, common: &Common) -> Status {
     status
 }
 
+/// Reads a layout and its spreadsheets, none of which the results may replace.
+fn layout_of(path: &Path, common: &Common) -> Result<(Box<Source>, Layout), Stop> {
+    let mut source = Box::new(Source::read(path)?);
+    let layout = match source.layout() {
+        Ok(layout) => layout,
+        Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
+    };
+    for sheet in source.spreadsheets() {
+        spared(sheet, "a spreadsheet of the layout", common)?;
+    }
+    Ok((source, layout))
+}
+
 /// Reads a layout and says what is to be said of it; a check of what was built is not told that it is one of the drawing.
 fn loaded(
     layout: &Path,
     as_built: bool,
     common: &Common,
 ) -> Result<(Box<Source>, Resolved, Vec<Finding>), Stop> {
-    let mut source = Box::new(Source::read(layout)?);
-    let read = source.layout().and_then(|layout| layout.resolve());
-    let resolved = match read {
+    let (source, layout) = layout_of(layout, common)?;
+    let resolved = match layout.resolve() {
         Ok(resolved) => resolved,
         Err(diagnostics) => return Err(Stop::Layout(source, findings(&diagnostics))),
     };

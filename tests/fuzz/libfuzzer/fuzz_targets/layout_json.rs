@@ -1,0 +1,4 @@
+//! The target `layout_json`, led by coverage.
+#![no_main]
+
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| barkline_fuzz::targets::layout_json(bytes));
