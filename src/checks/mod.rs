@@ -23,9 +23,12 @@ mod strength;
 mod tests;
 pub mod trace;
 
+pub(crate) use demands::effects::Effect;
+
 pub use as_built::{AsBuiltError, AsBuiltResults};
 pub use bisect::Edge;
 pub use elastic::Fit;
+pub(crate) use elastic::{BETWEEN, INTERVALS, both, climb};
 pub use joints::JointLoad;
 pub use lose::{Exceeded, Going, LostOne};
 pub use miss::{Deviation, MayMiss};
@@ -134,6 +137,47 @@ impl Platform {
         let attachments = run.attachments()?;
         run.results(attachments)
     }
+}
+
+/// What each load case does to every anchor, in each direction in which demands are sought.
+pub(crate) fn effects(
+    platform: &Platform,
+    criteria: &Criteria,
+) -> Result<Vec<Vec<Effect>>, CheckError> {
+    let faults = criteria.faults();
+    if !faults.is_empty() {
+        return Err(CheckError::Criteria(faults));
+    }
+    let actions = loads::actions(platform, criteria)?;
+    let solved = platform::solve(platform, &actions, criteria)?;
+    let run = Run::new(platform, criteria, &solved)?;
+    let of = |index: usize| {
+        let forces = solved.anchor(index)?;
+        Ok(demands::effects::effects(
+            &forces,
+            &solved,
+            &run.around,
+            criteria,
+        ))
+    };
+    (0..platform.anchors().len()).map(of).collect()
+}
+
+/// The demands of every anchor, down, side and out (N), each with its combination and duration factor (1).
+#[cfg(test)]
+pub(crate) fn plain_demands(
+    platform: &Platform,
+    criteria: &Criteria,
+) -> Result<Vec<Vec<(Triple, usize, f64)>>, CheckError> {
+    let actions = loads::actions(platform, criteria)?;
+    let solved = platform::solve(platform, &actions, criteria)?;
+    let run = Run::new(platform, criteria, &solved)?;
+    let plain = |demand: &Demand| {
+        let force = [demand.down, demand.side, demand.out];
+        (force, demand.combination, demand.duration)
+    };
+    let of = |index: usize| Ok(run.demands(index)?.1.all.iter().map(plain).collect());
+    (0..platform.anchors().len()).map(of).collect()
 }
 
 /// One attachment of a platform, with every load on it times a factor (1).

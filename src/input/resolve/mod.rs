@@ -103,6 +103,7 @@ impl<'a> Resolver<'a> {
             hammocks,
             wind,
             as_built,
+            uncertainty: crate::model::Uncertainty::default(),
         };
         match Platform::new(parts, criteria) {
             Ok(platform) => {
