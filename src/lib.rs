@@ -6,6 +6,7 @@ pub mod input;
 pub mod loads;
 pub mod mechanics;
 pub mod model;
+pub mod reliability;
 pub mod report;
 pub mod tables;
 pub mod units;
