@@ -1,0 +1,236 @@
+//! Points in u, by number: the same seed gives the same points, on any number of threads.
+//!
+//! Points come in chunks. Every chunk draws from its own stream of a counter-based generator (ChaCha with 8 rounds), so
+//! it can be made by itself and in any order; nothing is kept of it but sums.
+//!
+//! | method | chunk | error from |
+//! |---|---|---|
+//! | crude | independent points | the count |
+//! | Latin hypercube | one hypercube: in every coordinate, one point in each of as many equal strata | scatter of [`BATCHES`] batches |
+//! | Sobol | a block of one of [`BATCHES`] scramblings | scatter of the scramblings |
+//! | importance | independent points round given centres | the scatter of the weights |
+
+use super::error::NumericsError;
+use super::importance::Mixture;
+use super::{normal, sobol};
+use rand::rngs::ChaCha8Rng;
+use rand::seq::SliceRandom;
+use rand::{Rng, SeedableRng};
+
+/// How points are chosen.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Method {
+    /// Independent, as chance has it.
+    #[default]
+    Crude,
+    /// Latin hypercubes.
+    LatinHypercube,
+    /// Sobol's points in the first 64 coordinates, independent ones in further coordinates. The number of samples is rounded
+    /// up to 16 times a power of 2.
+    Sobol,
+    /// Independent, round the origin and round these points of u: design points.
+    Importance {
+        /// The points, each [`Space::normals`](super::Space::normals) long.
+        centres: Vec<Vec<f64>>,
+    },
+}
+
+/// Batches of chunks whose scatter gives the error where points are not independent.
+pub const BATCHES: usize = 16;
+
+/// Points in a chunk.
+pub const CHUNK: u64 = 1024;
+
+/// The points of a run: how many chunks, and what is in each.
+#[derive(Debug)]
+pub(super) struct Plan {
+    seed: u64,
+    normals: usize,
+    samples: u64,
+    chunk: u64,
+    kind: Kind,
+}
+
+#[derive(Debug)]
+enum Kind {
+    Crude,
+    Latin,
+    Sobol(Vec<sobol::Replicate>),
+    Importance(Mixture),
+}
+
+impl Plan {
+    pub(super) fn new(
+        method: &Method,
+        normals: usize,
+        samples: u64,
+        seed: u64,
+    ) -> Result<Self, NumericsError> {
+        let (mut samples, mut chunk) = (samples, CHUNK);
+        let kind = match method {
+            Method::Crude => Kind::Crude,
+            Method::LatinHypercube => Kind::Latin,
+            Method::Importance { centres } => Kind::Importance(Mixture::new(centres, normals)?),
+            Method::Sobol => {
+                let batches = BATCHES as u64;
+                let each = samples.div_ceil(batches).next_power_of_two();
+                let each = each.min(sobol::POINTS);
+                (samples, chunk) = (each * batches, each.min(CHUNK));
+                let coordinates = normals.min(sobol::DIMENSIONS);
+                let replicate = |k| {
+                    // Streams from the far end: those from 0 on belong to the chunks.
+                    let mut random = stream(seed, u64::MAX - k);
+                    sobol::Replicate::new(coordinates, &mut random)
+                };
+                Kind::Sobol((0..batches).map(replicate).collect())
+            }
+        };
+        Ok(Self {
+            seed,
+            normals,
+            samples,
+            chunk,
+            kind,
+        })
+    }
+
+    /// The number of points.
+    pub(super) fn samples(&self) -> u64 {
+        self.samples
+    }
+
+    /// The number of chunks.
+    pub(super) fn chunks(&self) -> u64 {
+        self.samples.div_ceil(self.chunk)
+    }
+
+    /// Whether the error follows from batches of chunks: chunk k belongs to batch k mod [`BATCHES`].
+    pub(super) fn in_batches(&self) -> bool {
+        matches!(self.kind, Kind::Latin | Kind::Sobol(_))
+    }
+
+    /// Whether points have weights other than 1.
+    pub(super) fn is_weighted(&self) -> bool {
+        matches!(self.kind, Kind::Importance(_))
+    }
+
+    /// Working memory for one thread.
+    pub(super) fn points(&self) -> Points<'_> {
+        Points {
+            plan: self,
+            random: stream(self.seed, 0),
+            batch: 0,
+            index: 0,
+            next: 0,
+            end: 0,
+            strata: Vec::new(),
+            digits: Vec::new(),
+        }
+    }
+}
+
+/// The random digits of one stream of a seed.
+fn stream(seed: u64, stream: u64) -> ChaCha8Rng {
+    let mut key = [0; 32];
+    key[..8].copy_from_slice(&seed.to_le_bytes());
+    let mut random = ChaCha8Rng::from_seed(key);
+    random.set_stream(stream);
+    random
+}
+
+/// A standard normal.
+pub(super) fn normal_from(random: &mut impl Rng) -> f64 {
+    normal::from_fraction(random.next_u64())
+}
+
+/// The points of one chunk, one after the other.
+#[derive(Debug)]
+pub(super) struct Points<'a> {
+    plan: &'a Plan,
+    random: ChaCha8Rng,
+    /// The replicate of Sobol's points, and the number of the chunk's first point in it.
+    batch: usize,
+    index: u64,
+    next: usize,
+    end: usize,
+    /// The stratum of each point in each coordinate, coordinate by coordinate.
+    strata: Vec<u32>,
+    /// The present Sobol point.
+    digits: Vec<u32>,
+}
+
+impl Points<'_> {
+    /// Goes to the beginning of a chunk.
+    pub(super) fn start(&mut self, chunk: u64) {
+        let plan = self.plan;
+        let rest = plan.samples.saturating_sub(chunk * plan.chunk);
+        self.random = stream(plan.seed, chunk);
+        self.next = 0;
+        // No more than CHUNK.
+        self.end = rest.min(plan.chunk) as usize;
+        match &plan.kind {
+            Kind::Crude | Kind::Importance(_) => {}
+            Kind::Latin => self.shuffle(),
+            Kind::Sobol(replicates) => {
+                self.batch = (chunk % BATCHES as u64) as usize;
+                self.index = chunk / BATCHES as u64 * plan.chunk;
+                self.digits.resize(plan.normals.min(sobol::DIMENSIONS), 0);
+                replicates[self.batch].point(self.index as u32, &mut self.digits);
+            }
+        }
+    }
+
+    /// Every stratum once in every coordinate, in random order.
+    fn shuffle(&mut self) {
+        self.strata.clear();
+        for _ in 0..self.plan.normals {
+            let from = self.strata.len();
+            self.strata.extend(0..self.end as u32);
+            self.strata[from..].shuffle(&mut self.random);
+        }
+    }
+
+    /// Writes the next point into `u` and returns its weight; none at the end of the chunk.
+    pub(super) fn next(&mut self, u: &mut [f64]) -> Option<f64> {
+        if self.next == self.end {
+            return None;
+        }
+        let mut weight = 1.0;
+        match &self.plan.kind {
+            Kind::Crude => u.fill_with(|| normal_from(&mut self.random)),
+            Kind::Latin => self.latin(u),
+            Kind::Sobol(_) => self.sobol(u),
+            Kind::Importance(mixture) => weight = mixture.draw(&mut self.random, u),
+        }
+        self.next += 1;
+        Some(weight)
+    }
+
+    fn latin(&mut self, u: &mut [f64]) {
+        let strata = self.strata.iter().skip(self.next).step_by(self.end);
+        for (value, stratum) in u.iter_mut().zip(strata) {
+            // (stratum + fraction)/strata, in 64 binary digits.
+            let place = u128::from(*stratum) << 64 | u128::from(self.random.next_u64());
+            *value = normal::from_fraction((place / self.end as u128) as u64);
+        }
+    }
+
+    fn sobol(&mut self, u: &mut [f64]) {
+        for (k, value) in u.iter_mut().enumerate() {
+            let random = self.random.next_u64();
+            *value = normal::from_fraction(match self.digits.get(k) {
+                // Random digits fill the step of the point.
+                Some(digits) => u64::from(*digits) << 32 | random >> 32,
+                None => random,
+            });
+        }
+        self.advance();
+    }
+
+    fn advance(&mut self) {
+        if let Kind::Sobol(replicates) = &self.plan.kind {
+            let index = self.index + self.next as u64;
+            replicates[self.batch].advance(index as u32, &mut self.digits);
+        }
+    }
+}

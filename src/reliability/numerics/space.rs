@@ -1,0 +1,59 @@
+//! From independent standard normals to the variables themselves.
+
+use super::correlation::{Correlation, Factor};
+use super::{Distribution, NumericsError};
+
+/// The variables of a problem and how they depend on each other (Nataf's model: normal scores are jointly normal).
+#[derive(Clone, Debug)]
+pub struct Space {
+    distributions: Vec<Distribution>,
+    factor: Factor,
+}
+
+impl Space {
+    /// Variables with these distributions; independent where no correlation is given.
+    ///
+    /// # Errors
+    /// If the correlation is of another number of variables, out of reach for their distributions, or contradicts itself.
+    pub fn new(
+        distributions: Vec<Distribution>,
+        correlation: Option<&Correlation>,
+    ) -> Result<Self, NumericsError> {
+        let factor = match correlation {
+            Some(correlation) => correlation.factor(&distributions)?,
+            None => Factor::independent(&distributions),
+        };
+        Ok(Self {
+            distributions,
+            factor,
+        })
+    }
+
+    /// The number of variables: the length of `x`.
+    pub fn variables(&self) -> usize {
+        self.distributions.len()
+    }
+
+    /// The number of independent standard normals behind them: the length of `u`. What does not vary takes none, nor does
+    /// what follows wholly from others.
+    pub fn normals(&self) -> usize {
+        self.factor.columns()
+    }
+
+    /// The distributions.
+    pub fn distributions(&self) -> &[Distribution] {
+        &self.distributions
+    }
+
+    /// Writes the variables at `u` ([`Space::normals`] long) into `x` ([`Space::variables`] long).
+    pub fn physical(&self, u: &[f64], x: &mut [f64]) {
+        for (i, (x, distribution)) in x.iter_mut().zip(&self.distributions).enumerate() {
+            *x = distribution.from_standard_normal(self.factor.score(i, u));
+        }
+    }
+
+    /// The normal score of variable `i` at `u`; 0 for what does not vary.
+    pub fn score(&self, i: usize, u: &[f64]) -> f64 {
+        self.factor.score(i, u)
+    }
+}
