@@ -115,10 +115,7 @@ impl Attachment {
         let mut kept: Vec<usize> = Vec::new();
         let uses = all
             .iter()
-            .map(|push| {
-                self.bar
-                    .uses(&[push.force(&acting, self.notional_side)])
-            })
+            .map(|push| self.bar.uses(&[push.force(&acting, self.notional_side)]))
             .collect::<Result<Vec<_>, _>>()?;
         for state in 0..STRENGTHS.len() {
             let worst = uses
@@ -133,7 +130,10 @@ impl Attachment {
                 kept.push(push);
             }
         }
-        Ok(kept.into_iter().filter_map(|push| all.get(push).copied()).collect())
+        Ok(kept
+            .into_iter()
+            .filter_map(|push| all.get(push).copied())
+            .collect())
     }
 
     /// What each limit state comes to in a draw, under the worst of all loads.
@@ -202,7 +202,8 @@ impl Attachment {
     #[cfg(test)]
     pub(super) fn uses_at_means(&self) -> Uses {
         let (draw, acting) = self.draws.means();
-        self.under(&draw, &acting, &mut self.scratch()).unwrap_or_default()
+        self.under(&draw, &acting, &mut self.scratch())
+            .unwrap_or_default()
     }
 }
 

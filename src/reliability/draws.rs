@@ -82,7 +82,11 @@ impl Draws {
             .map_or(0.0, |spread| spread.shared[2]);
         Ok(Self {
             marginals,
-            means: uncertainty.spreads.iter().map(|spread| spread.mean).collect(),
+            means: uncertainty
+                .spreads
+                .iter()
+                .map(|spread| spread.mean)
+                .collect(),
             wood: triangle()?,
             stiffness: [common.sqrt(), (1.0 - common).sqrt()],
         })
@@ -91,9 +95,7 @@ impl Draws {
     /// Whether a normal changes anything.
     pub(super) fn is_fixed(&self, normal: usize) -> bool {
         let variable = variable(normal) as usize;
-        self.marginals
-            .get(variable)
-            .is_none_or(Marginal::is_fixed)
+        self.marginals.get(variable).is_none_or(Marginal::is_fixed)
     }
 
     /// Every variable at its mean.
@@ -253,7 +255,10 @@ impl Links {
     pub(super) fn of(&self, anchor: usize, platform: &[f64]) -> [f64; NORMALS] {
         let mut own = [0.0; NORMALS];
         for (own, parts) in own.iter_mut().zip(&self.parts[anchor]) {
-            *own = parts.iter().map(|(at, weight)| weight * platform[*at]).sum();
+            *own = parts
+                .iter()
+                .map(|(at, weight)| weight * platform[*at])
+                .sum();
         }
         own
     }

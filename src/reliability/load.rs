@@ -103,14 +103,21 @@ impl Levels {
     pub(super) fn new(criteria: &Criteria) -> Self {
         let most = |case: Case| {
             let rows = criteria.combinations.iter();
-            rows.map(|row| row.factors[case as usize]).fold(0.0, f64::max)
+            rows.map(|row| row.factors[case as usize])
+                .fold(0.0, f64::max)
         };
         let asd = criteria.format == SafetyFormat::Asd;
         let strength = |case: Case| {
             let most = most(case);
             most > 0.0 && if asd { most < 1.0 } else { most <= 1.0 }
         };
-        let level = |case: Case| if strength(case) { 1.0 / STRENGTH_LEVEL } else { 1.0 };
+        let level = |case: Case| {
+            if strength(case) {
+                1.0 / STRENGTH_LEVEL
+            } else {
+                1.0
+            }
+        };
         Self {
             factors: [1.0, 1.0, level(Case::Snow), level(Case::Wind)],
         }
@@ -129,7 +136,12 @@ impl Levels {
 
 impl Push {
     /// What an effect comes to with one load leading; none where that load is not there.
-    pub(super) fn new(effect: &Effect, lead: Lead, levels: Levels, duration: usize) -> Option<Self> {
+    pub(super) fn new(
+        effect: &Effect,
+        lead: Lead,
+        levels: Levels,
+        duration: usize,
+    ) -> Option<Self> {
         let mut push = Self {
             lead,
             duration,

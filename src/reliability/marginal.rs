@@ -14,8 +14,14 @@ const PLACES: usize = 16 * FINE + 1;
 #[derive(Debug, Clone)]
 pub(super) enum Marginal {
     Fixed(f64),
-    Normal { mean: f64, deviation: f64 },
-    Lognormal { mean: f64, deviation: f64 },
+    Normal {
+        mean: f64,
+        deviation: f64,
+    },
+    Lognormal {
+        mean: f64,
+        deviation: f64,
+    },
     /// Values at equal distances of the normal score, between which a cubic runs.
     Table(Vec<f64>),
 }
@@ -28,7 +34,11 @@ impl Marginal {
     pub(super) fn new(spread: &Spread, years: f64, standard: f64) -> Result<Self, NumericsError> {
         let (mean, deviation) = (spread.mean, spread.deviation);
         let multiplies = spread.measure == DeviationMeasure::Share;
-        let width = if multiplies { deviation * mean } else { deviation };
+        let width = if multiplies {
+            deviation * mean
+        } else {
+            deviation
+        };
         if width == 0.0 && spread.distribution != DistributionShape::Gumbel {
             return Ok(Self::Fixed(mean));
         }
@@ -135,7 +145,10 @@ mod tests {
                 let z = f64::from(i) / 100.0;
                 let (found, expected) = (marginal.at(z), exact.from_standard_normal(z));
                 // A cubic over a sixteenth of a normal score.
-                assert!((found - expected).abs() < 2e-6, "{shape:?} {z}: {found} {expected}");
+                assert!(
+                    (found - expected).abs() < 2e-6,
+                    "{shape:?} {z}: {found} {expected}"
+                );
             }
         }
     }

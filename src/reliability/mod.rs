@@ -3,16 +3,23 @@
 //! [`numerics`] is plain arithmetic on variables that vary: it knows no trees, no tables and no units. [`attachments`] makes
 //! of every attachment of a platform a function of independent normals, through the mechanics of the checks.
 
+mod analysis;
 mod attachment;
 mod bar;
 mod draws;
 mod load;
 mod marginal;
 pub mod numerics;
+mod result;
 #[cfg(test)]
 mod tests;
 
+pub use analysis::{ReliabilityOptions, Step};
 pub use attachment::{Attachment, Outcome, attachments};
+pub use result::{
+    AttachmentReliability, Chance, FirstOrder, Importance, Method, OutcomeReliability, Reliability,
+    Worth,
+};
 
 use crate::checks::CheckError;
 use crate::mechanics::MechanicsError;

@@ -1,8 +1,8 @@
 //! The bar of a draw against the checks: one truth.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use super::attachments;
 use super::bar::{Bar, Draw, Force, STRENGTHS};
+use super::{Method, ReliabilityOptions, attachments};
 use crate::Layout;
 use crate::checks;
 use crate::model::{Case, Criteria, Platform};
@@ -111,8 +111,13 @@ fn the_effects_of_cases_make_up_the_demands_of_the_checks() {
                     Case::Sway => row.factors[Case::Live as usize],
                     _ => row.factors[case as usize],
                 };
-                let moves = [Case::Live, Case::Wind].into_iter().any(|case| of(case) != 0.0);
-                for (effect, state) in effects.iter().flat_map(|effect| (0..4).map(move |s| (effect, s))) {
+                let moves = [Case::Live, Case::Wind]
+                    .into_iter()
+                    .any(|case| of(case) != 0.0);
+                for (effect, state) in effects
+                    .iter()
+                    .flat_map(|effect| (0..4).map(move |s| (effect, s)))
+                {
                     let mut sum = effect.level[state];
                     for (c, sum) in sum.iter_mut().enumerate() {
                         for case in Case::ALL {
@@ -160,3 +165,12 @@ fn an_attachment_at_its_means_is_far_from_collapse_where_it_passes() {
         assert!(uses[0] < 0.5, "{uses:?}");
     }
 }
+
+fn options(method: Method, samples: u64) -> ReliabilityOptions {
+    ReliabilityOptions {
+        method,
+        samples,
+        ..ReliabilityOptions::default()
+    }
+}
+
