@@ -173,4 +173,3 @@ fn options(method: Method, samples: u64) -> ReliabilityOptions {
         ..ReliabilityOptions::default()
     }
 }
-
