@@ -1,9 +1,9 @@
 //! The reliability of a platform: each attachment by itself, then all together.
 
 use super::ReliabilityError;
-use super::attachment::{Attachment, Outcome, Scratch, attachments};
+use super::attachment::{Attachment, Components, Outcome, Scratch, attachments};
 use super::draws::{Links, NORMALS, variable};
-use super::load::Levels;
+use super::load::{Lead, Levels};
 use super::numerics::form::{self, DesignPoint, FormOptions};
 use super::numerics::run::run;
 use super::numerics::{
@@ -58,6 +58,14 @@ const BINS: Bins = Bins {
     count: 80,
 };
 
+/// A design point of one limit state.
+struct Found {
+    limit_state: usize,
+    point: DesignPoint,
+}
+
+/// A design point counts if its β lies above the smallest by no more than this: beyond, its probability is below a hundredth.
+const FAR: f64 = 2.0;
 /// Design points of the platform about which it is sampled at most: beyond, each would get too few samples.
 const CENTRES: usize = 12;
 /// What is less likely than the likeliest design point by this factor adds nothing that samples would show (1).
@@ -175,7 +183,9 @@ impl Analysis<'_> {
             partial |= *broken;
         }
         let [any_collapse, any_damage] = any.map_or([None, None], |(any, _)| any.map(Some));
-        Ok(self.results(found, [any_collapse, any_damage], partial))
+        let under = |lead| attachments.iter().any(|own| own.is_under(lead));
+        let loads = [under(Lead::Snow), under(Lead::Wind)];
+        Ok(self.results(found, [any_collapse, any_damage], loads, partial))
     }
 
     fn is_cancelled(&self) -> bool {
@@ -189,7 +199,13 @@ impl Analysis<'_> {
         attachment: &Attachment,
         listener: &mut Listener<'_, '_>,
     ) -> Result<(Vec<OutcomeReliability>, bool), ReliabilityError> {
-        let views = Outcome::BOTH.map(|outcome| self.first_order(attachment, outcome));
+        let found = self.design_points(attachment);
+        let views = Outcome::BOTH.map(|outcome| match &found {
+            Ok(found) => self
+                .first_order(attachment, found, outcome)
+                .ok_or_else(|| "none within any distance that counts".to_owned()),
+            Err(error) => Err(error.to_string()),
+        });
         if let (Method::Form, [Ok(collapse), Ok(damage)]) = (self.options.method, &views) {
             let chances =
                 [collapse, damage].map(|view| Chance::first_order(view.probability, None));
@@ -265,27 +281,64 @@ impl Analysis<'_> {
         }
     }
 
+    /// The design points of the limit states that the loads at the means bring about, one search for each.
+    fn design_points(&self, attachment: &Attachment) -> Result<Vec<Found>, NumericsError> {
+        let components = Components(attachment);
+        let options = FormOptions {
+            design_points: 1,
+            ..FormOptions::default()
+        };
+        let mut found = Vec::new();
+        let mut failed = None;
+        for (limit_state, used) in attachment.uses_at_means().into_iter().enumerate() {
+            if used <= 0.0 {
+                continue;
+            }
+            match form::search(&self.space, &components, limit_state, &options) {
+                Ok(form) => found.extend(
+                    form.points
+                        .into_iter()
+                        .map(|point| Found { limit_state, point }),
+                ),
+                // Too far for its probability to be a number that counts.
+                Err(NumericsError::Remote { .. } | NumericsError::Flat { .. }) => {}
+                Err(error) => failed = Some(error),
+            }
+        }
+        match failed {
+            Some(error) if found.is_empty() => Err(error),
+            _ => Ok(found),
+        }
+    }
+
+    /// The first-order view of an outcome: the nearest design point of its limit states.
     fn first_order(
         &self,
         attachment: &Attachment,
+        found: &[Found],
         outcome: Outcome,
-    ) -> Result<FirstOrder, NumericsError> {
-        let place = outcome as usize;
-        let form = form::search(&self.space, attachment, place, &FormOptions::default())?;
-        let nearest = form.points.first().ok_or(NumericsError::NotConverged {
-            limit_state: place,
-            iterations: 0,
-        })?;
-        let governing = attachment.governing(&nearest.u, outcome);
-        Ok(FirstOrder {
-            beta: nearest.beta,
-            probability: nearest.probability(),
-            limit_state: governing.map(|governing| governing.limit_state),
-            lead: governing.map(|governing| governing.lead.words()),
-            importance: importance(self.platform.uncertainty(), nearest),
-            worth: worth(self.platform.uncertainty(), nearest),
-            design_points: form.points.len(),
-            centres: form.points.into_iter().map(|point| point.u).collect(),
+    ) -> Option<FirstOrder> {
+        let count = outcome.limit_states().len();
+        let mut own: Vec<&Found> = found.iter().filter(|own| own.limit_state < count).collect();
+        own.sort_by(|one, other| one.point.beta.total_cmp(&other.point.beta));
+        let nearest = own.first()?;
+        let uncertainty = self.platform.uncertainty();
+        let (point, limit_state) = (&nearest.point, nearest.limit_state);
+        let near = |own: &&Found| own.point.beta <= point.beta + FAR;
+        Some(FirstOrder {
+            beta: point.beta,
+            probability: point.probability(),
+            limit_state: outcome.limit_states().get(limit_state).copied(),
+            lead: attachment.lead(&point.u, limit_state).map(Lead::words),
+            importance: importance(uncertainty, point),
+            worth: worth(uncertainty, point),
+            design_points: own.len(),
+            centres: own
+                .iter()
+                .copied()
+                .filter(near)
+                .map(|own| own.point.u.clone())
+                .collect(),
         })
     }
 
@@ -341,6 +394,7 @@ impl Analysis<'_> {
         &self,
         attachments: Vec<AttachmentReliability>,
         [any_collapse, any_damage]: [Option<Chance>; 2],
+        loads: [bool; 2],
         partial: bool,
     ) -> Reliability {
         let uncertainty = self.platform.uncertainty();
@@ -358,12 +412,12 @@ impl Analysis<'_> {
             variables: uncertainty.spreads.clone(),
             cautions: Vec::new(),
         };
-        results.cautions = self.cautions(&results);
+        results.cautions = self.cautions(&results, loads);
         results
     }
 
     /// What the reader must be told.
-    fn cautions(&self, results: &Reliability) -> Vec<String> {
+    fn cautions(&self, results: &Reliability, [snow, wind]: [bool; 2]) -> Vec<String> {
         let mut cautions: Vec<String> = CAUTIONS.iter().map(|&words| words.to_owned()).collect();
         if results.partial {
             cautions.insert(
@@ -372,8 +426,11 @@ impl Analysis<'_> {
             );
         }
         let levels = Levels::new(self.platform.criteria());
-        for (variable, words) in [(Uncertain::Snow, "snow"), (Uncertain::Wind, "wind")] {
-            if levels.is_strength(variable) {
+        for (variable, words, there) in [
+            (Uncertain::Snow, "snow", snow),
+            (Uncertain::Wind, "wind", wind),
+        ] {
+            if there && levels.is_strength(variable) {
                 cautions.push(format!(
                     "The {words} load is taken to be of strength level, as the combinations have it: 1.6 times the load of fifty \
                      years' return that the statistics are of."
@@ -442,12 +499,12 @@ fn doubts(anchor: &str, outcome: &OutcomeReliability) -> Vec<String> {
 fn outcome_of(
     outcome: Outcome,
     chance: Chance,
-    view: Result<FirstOrder, NumericsError>,
+    view: Result<FirstOrder, String>,
     histogram: Option<numerics::Histogram>,
 ) -> OutcomeReliability {
     let (first_order, no_design_point) = match view {
         Ok(view) => (Some(view), None),
-        Err(error) => (None, Some(error.to_string())),
+        Err(why) => (None, Some(why)),
     };
     OutcomeReliability {
         outcome,

@@ -69,13 +69,6 @@ pub struct Scratch {
     forces: Vec<Force>,
 }
 
-/// What governs at a point.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Governing {
-    pub(super) limit_state: LimitState,
-    pub(super) lead: Lead,
-}
-
 impl Attachment {
     fn new(
         platform: &Platform,
@@ -165,32 +158,25 @@ impl Attachment {
         }
     }
 
-    /// What governs an outcome at a point.
-    pub(super) fn governing(&self, u: &[f64], outcome: Outcome) -> Option<Governing> {
+    /// The load that is the worst for a limit state, by its place, at a point.
+    pub(super) fn lead(&self, u: &[f64], limit_state: usize) -> Option<Lead> {
         let u: &[f64; NORMALS] = u.try_into().ok()?;
         let mut scratch = self.scratch();
         let (draw, acting) = self.draws.at(u);
         scratch.bar.set(&draw).ok()?;
-        let mut worst: Option<(f64, Governing)> = None;
-        for push in &self.pushes {
+        let used = |push: &Push| {
             let force = push.force(&acting, self.notional_side);
             let uses = scratch.bar.uses(&[force]).ok()?;
-            for (limit_state, used) in outcome.limit_states().iter().zip(uses) {
-                if worst.is_none_or(|(most, _)| used > most) {
-                    let governing = Governing {
-                        limit_state: *limit_state,
-                        lead: push.lead(),
-                    };
-                    worst = Some((used, governing));
-                }
-            }
-        }
-        worst.map(|(_, governing)| governing)
+            Some((*uses.get(limit_state)?, push.lead()))
+        };
+        let all = self.pushes.iter().filter_map(used);
+        let worst = all.max_by(|one, other| one.0.total_cmp(&other.0));
+        worst.map(|(_, lead)| lead)
     }
 
-    /// Its variables.
-    pub(super) const fn draws(&self) -> &Draws {
-        &self.draws
+    /// Whether a load leads in any of its pushes.
+    pub(super) fn is_under(&self, lead: Lead) -> bool {
+        self.pushes.iter().any(|push| push.lead() == lead)
     }
 
     /// Whether any load acts on it.
@@ -198,8 +184,7 @@ impl Attachment {
         !self.pushes.is_empty()
     }
 
-    /// Which limit state comes to what at the means (1).
-    #[cfg(test)]
+    /// Which limit state comes to what at the means (1); nothing where the mechanics have no answer there.
     pub(super) fn uses_at_means(&self) -> Uses {
         let (draw, acting) = self.draws.means();
         self.under(&draw, &acting, &mut self.scratch())
@@ -224,6 +209,31 @@ impl Response for Attachment {
     fn evaluate(&self, u: &[f64], scratch: &mut Scratch, g: &mut [f64]) {
         if let Ok(u) = u.try_into() {
             self.margins(u, scratch, g);
+        }
+    }
+}
+
+/// The limit states of an attachment, each by itself.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Components<'a>(pub(super) &'a Attachment);
+
+impl Response for Components<'_> {
+    type Scratch = Scratch;
+
+    fn scratch(&self) -> Scratch {
+        self.0.scratch()
+    }
+
+    fn limit_states(&self) -> usize {
+        STRENGTHS.len()
+    }
+
+    fn evaluate(&self, u: &[f64], scratch: &mut Scratch, g: &mut [f64]) {
+        let Ok(u) = u.try_into() else { return };
+        if let Ok(uses) = self.0.uses(u, scratch) {
+            for (g, used) in g.iter_mut().zip(uses) {
+                *g = margin(used);
+            }
         }
     }
 }

@@ -92,12 +92,6 @@ impl Draws {
         })
     }
 
-    /// Whether a normal changes anything.
-    pub(super) fn is_fixed(&self, normal: usize) -> bool {
-        let variable = variable(normal) as usize;
-        self.marginals.get(variable).is_none_or(Marginal::is_fixed)
-    }
-
     /// Every variable at its mean.
     pub(super) fn means(&self) -> (Draw, Acting) {
         let common = self.mean(Uncertain::Foundation);

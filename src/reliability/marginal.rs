@@ -92,11 +92,6 @@ impl Marginal {
             Self::Table(values) => between(values, z),
         }
     }
-
-    /// Whether it is always the same.
-    pub(super) const fn is_fixed(&self) -> bool {
-        matches!(self, Self::Fixed(_))
-    }
 }
 
 /// The cubic through the four places of a table round a normal score.

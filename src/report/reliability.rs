@@ -40,7 +40,7 @@ impl ReliabilityDocument {
 }
 
 /// A probability as people read it: two digits, and a power of ten where it is small.
-pub fn probability(value: f64) -> String {
+pub(super) fn probability(value: f64) -> String {
     if value == 0.0 || value >= 0.01 {
         format!("{value:.2}")
     } else {
@@ -49,7 +49,7 @@ pub fn probability(value: f64) -> String {
 }
 
 /// A reliability index as people read it.
-pub fn index(value: Option<f64>) -> String {
+pub(super) fn index(value: Option<f64>) -> String {
     value.map_or_else(|| "–".to_owned(), |beta| format!("{beta:.2}"))
 }
 
