@@ -342,3 +342,226 @@ impl Factor {
         self.row(i).iter().map(|&(k, l)| l * u[k]).sum()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+
+    use super::*;
+    use proptest::prelude::*;
+
+    fn normal_variable() -> Distribution {
+        Distribution::normal(5.0, 2.0).unwrap()
+    }
+
+    fn lognormal(variation: f64) -> Distribution {
+        Distribution::lognormal(3.0, variation).unwrap()
+    }
+
+    fn gumbel() -> Distribution {
+        Distribution::gumbel(10.0, 3.0).unwrap()
+    }
+
+    fn scores(a: Distribution, b: Distribution, rho: f64) -> f64 {
+        let mut correlation = Correlation::of_values(2);
+        correlation.set(0, 1, rho).unwrap();
+        let factor = correlation.factor(&[a, b]).unwrap();
+        let entry = |i, k| factor.entry(i, k);
+        (0..factor.columns())
+            .map(|k| entry(0, k) * entry(1, k))
+            .sum()
+    }
+
+    #[test]
+    fn closed_forms_of_der_kiureghian_and_liu() {
+        let n = normal_variable();
+        assert!((scores(n, n, 0.37) - 0.37).abs() < 1e-15);
+        let (a, b) = (lognormal(0.2), lognormal(0.5));
+        let (za, zb) = (1.04_f64.ln().sqrt(), 1.25_f64.ln().sqrt());
+        let both = (1.0 + 0.4 * 0.2 * 0.5_f64).ln() / (za * zb);
+        assert!((scores(a, b, 0.4) - both).abs() < 1e-14);
+        assert!((scores(n, b, -0.4) + 0.4 * 0.5 / zb).abs() < 1e-14);
+        assert!((scores(b, n, 0.4) - 0.4 * 0.5 / zb).abs() < 1e-14);
+    }
+
+    /// Worked out with 25 digits (mpmath): of Gumbel variables by a series of Hermite polynomials; of uniform ones
+    /// ρ_z = 2 sin(πρ/6); of a normal and a Gumbel variable a factor, which the source of the method gives as 1.031.
+    #[test]
+    fn integrals_agree_with_other_ways() {
+        let (g, n) = (gumbel(), normal_variable());
+        for (rho, expected) in [
+            (0.5, 0.515_427_932_2),
+            (-0.5, -0.549_779_417_3),
+            (0.9, 0.905_398_337),
+        ] {
+            assert!((scores(g, g, rho) - expected).abs() < 1e-8, "{rho}");
+        }
+        assert!((scores(n, g, 0.3) - 0.3 * 1.031_497_464_91).abs() < 1e-9);
+        let u = Distribution::uniform(2.0, 7.0).unwrap();
+        assert!((scores(u, u, 0.8) - 0.813_473_286_152).abs() < 1e-10);
+        assert!((scores(u, u, -0.3) + 0.312_868_930_08).abs() < 1e-10);
+    }
+
+    #[test]
+    fn integration_agrees_with_the_closed_forms() {
+        let (n, l, m) = (normal_variable(), lognormal(0.3), lognormal(0.6));
+        for rho in [-0.6, -0.1, 0.2, 0.7] {
+            for (a, b) in [(n, n), (n, l), (l, m), (m, n)] {
+                let closed = of_scores(&a, &b, rho).unwrap();
+                let summed = by_integration(&a, &b, rho).unwrap();
+                assert!((closed - summed).abs() < 1e-10, "{closed} {summed}");
+            }
+        }
+    }
+
+    #[test]
+    fn limits_of_like_variables_are_reached() {
+        let triangular = Distribution::triangular(0.0, 1.0, 4.0).unwrap();
+        let uniform = Distribution::uniform(0.0, 1.0).unwrap();
+        for variable in [
+            normal_variable(),
+            lognormal(0.4),
+            gumbel(),
+            triangular,
+            uniform,
+        ] {
+            assert!((scores(variable, variable, 1.0) - 1.0).abs() < 1e-9);
+            assert_eq!(scores(variable, variable, 0.0), 0.0);
+        }
+        for variable in [normal_variable(), uniform] {
+            assert!((scores(variable, variable, -1.0) + 1.0).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn what_is_out_of_reach_is_refused_with_the_reach() {
+        let mut correlation = Correlation::of_values(3);
+        correlation.set(2, 1, 0.99).unwrap();
+        let variables = [gumbel(), lognormal(1.0), lognormal(0.1)];
+        let Err(NumericsError::OutOfReach {
+            first,
+            second,
+            high,
+            low,
+            ..
+        }) = correlation.factor(&variables)
+        else {
+            unreachable!("refused")
+        };
+        assert_eq!((first, second), (1, 2));
+        // (exp(ζ₁ζ₂) − 1)/(δ₁δ₂) at both ends.
+        let product = (2.0_f64.ln() * 1.01_f64.ln()).sqrt();
+        assert!((high - product.exp_m1() / 0.1).abs() < 1e-12);
+        assert!((low - (-product).exp_m1() / 0.1).abs() < 1e-12);
+        assert!(of_scores(&gumbel(), &gumbel(), -0.99).is_err());
+        assert!(of_scores(&normal_variable(), &lognormal(1.0), 0.9).is_err());
+    }
+
+    #[test]
+    fn whole_dependence_takes_no_normal_of_its_own() {
+        let variables = [gumbel(), lognormal(0.4), normal_variable()];
+        let mut correlation = Correlation::of_normals(3);
+        correlation.set(0, 1, 1.0).unwrap();
+        correlation.set(0, 2, -1.0).unwrap();
+        correlation.set(1, 2, -1.0).unwrap();
+        let factor = correlation.factor(&variables).unwrap();
+        assert_eq!(factor.columns(), 1);
+        let at = |i| factor.score(i, &[1.5]);
+        assert_eq!((at(0), at(1), at(2)), (1.5, 1.5, -1.5));
+    }
+
+    #[test]
+    fn a_singular_matrix_that_holds_together_is_taken() {
+        // z₂ = (z₀ + z₁)/√2.
+        let mut correlation = Correlation::of_normals(4);
+        let half = 0.5_f64.sqrt();
+        correlation.set(0, 2, half).unwrap();
+        correlation.set(1, 2, half).unwrap();
+        correlation.set(3, 2, 0.5 * half).unwrap();
+        correlation.set(3, 0, 0.5).unwrap();
+        let factor = correlation.factor(&[normal_variable(); 4]).unwrap();
+        assert_eq!(factor.columns(), 3);
+        let u = [0.3, -1.2, 0.8];
+        let expected = half * (factor.score(0, &u) + factor.score(1, &u));
+        assert!((factor.score(2, &u) - expected).abs() < 1e-12);
+    }
+
+    #[test]
+    fn contradictions_are_refused() {
+        let mut correlation = Correlation::of_normals(3);
+        for (i, j, rho) in [(0, 1, 0.9), (1, 2, 0.9), (0, 2, -0.9)] {
+            correlation.set(i, j, rho).unwrap();
+        }
+        let refused = correlation.factor(&[normal_variable(); 3]);
+        assert!(matches!(
+            refused,
+            Err(NumericsError::NotPositiveDefinite { variable: 2 })
+        ));
+        // z₀ and z₁ are one, but only one of them goes with z₂.
+        let mut correlation = Correlation::of_normals(3);
+        correlation.set(0, 1, 1.0).unwrap();
+        correlation.set(1, 2, 0.5).unwrap();
+        let refused = correlation.factor(&[normal_variable(); 3]);
+        assert!(matches!(
+            refused,
+            Err(NumericsError::NotPositiveDefinite { .. })
+        ));
+    }
+
+    #[test]
+    fn only_pairs_that_exist_can_be_set() {
+        let mut correlation = Correlation::of_values(2);
+        assert!(correlation.set(0, 2, 0.5).is_err());
+        assert!(correlation.set(1, 1, 0.5).is_err());
+        assert!(correlation.set(0, 1, 1.1).is_err());
+        assert!(correlation.set(0, 1, f64::NAN).is_err());
+        assert!(correlation.factor(&[normal_variable()]).is_err());
+        assert_eq!(correlation.get(0, 1), Some(0.0));
+        assert_eq!(correlation.get(0, 2), None);
+    }
+
+    #[test]
+    fn what_does_not_vary_correlates_with_nothing() {
+        let fixed = Distribution::deterministic(2.0).unwrap();
+        let mut correlation = Correlation::of_values(3);
+        correlation.set(0, 1, 0.8).unwrap();
+        correlation.set(1, 2, 0.8).unwrap();
+        let variables = [normal_variable(), fixed, normal_variable()];
+        let factor = correlation.factor(&variables).unwrap();
+        assert_eq!(factor.columns(), 2);
+        assert_eq!(factor.score(1, &[3.0, 4.0]), 0.0);
+        assert_eq!(
+            (factor.score(0, &[3.0, 4.0]), factor.score(2, &[3.0, 4.0])),
+            (3.0, 4.0)
+        );
+        assert_eq!(Factor::independent(&variables).columns(), 2);
+        assert_eq!(Factor::independent(&variables).score(2, &[3.0, 4.0]), 4.0);
+    }
+
+    proptest! {
+        /// Any vectors have a correlation matrix; its factor gives it back.
+        #[test]
+        fn factors_give_the_matrix_back(vectors in prop::collection::vec(prop::array::uniform3(-1.0_f64..1.0), 2..7)) {
+            let length = |v: &[f64; 3]| v.iter().map(|x| x * x).sum::<f64>().sqrt();
+            prop_assume!(vectors.iter().all(|v| length(v) > 0.1));
+            let size = vectors.len();
+            let mut correlation = Correlation::of_normals(size);
+            for i in 0..size {
+                for j in 0..i {
+                    let product: f64 = vectors[i].iter().zip(&vectors[j]).map(|(a, b)| a * b).sum();
+                    let rho = product / (length(&vectors[i]) * length(&vectors[j]));
+                    correlation.set(i, j, rho.clamp(-1.0, 1.0)).unwrap();
+                }
+            }
+            let variables = vec![normal_variable(); size];
+            let factor = correlation.factor(&variables).unwrap();
+            prop_assert!(factor.columns() <= 3);
+            for i in 0..size {
+                for j in 0..=i {
+                    let product: f64 = (0..factor.columns()).map(|k| factor.entry(i, k) * factor.entry(j, k)).sum();
+                    prop_assert!((product - correlation.get(i, j).unwrap()).abs() < 2e-5);
+                }
+            }
+        }
+    }
+}

@@ -263,3 +263,175 @@ impl Tally {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+
+    use super::*;
+    use crate::reliability::numerics::Distribution;
+
+    const BINS: Bins = Bins {
+        low: -1.0,
+        high: 1.0,
+        count: 4,
+    };
+
+    fn space() -> Space {
+        Space::new(vec![Distribution::normal(0.0, 1.0).unwrap(); 2], None).unwrap()
+    }
+
+    fn manner(samples: u64) -> Manner {
+        Manner {
+            samples,
+            batches: None,
+            weighted: false,
+            confidence: 0.95,
+            bins: Some(BINS),
+        }
+    }
+
+    /// Margins and weights; u is (margin, 1).
+    fn total(samples: &[(f64, f64)]) -> Total {
+        let space = space();
+        let mut tally = Tally::new(2, Some(BINS));
+        for (margin, weight) in samples {
+            let u = [if margin.is_nan() { 0.0 } else { *margin }, 1.0];
+            tally.count(*margin, *weight, &u, &space, Some(BINS));
+        }
+        let mut total = Total::new(2, Some(BINS));
+        total.add(&tally, 3);
+        total
+    }
+
+    #[test]
+    fn exceeded_is_what_is_not_above_zero() {
+        let found = total(&[
+            (1.0, 1.0),
+            (0.0, 1.0),
+            (-0.4, 1.0),
+            (f64::NAN, 1.0),
+            (f64::INFINITY, 1.0),
+            (f64::NEG_INFINITY, 1.0),
+        ])
+        .estimate(&manner(6));
+        assert_eq!((found.failures, found.unusable), (4, 1));
+        assert!((found.probability - 4.0 / 6.0).abs() < 1e-15);
+        assert_eq!(found.effective_failures, 4.0);
+    }
+
+    #[test]
+    fn every_sample_is_in_one_place_of_the_histogram() {
+        let found = total(&[
+            (-1.0, 1.0),
+            (-0.5, 2.0),
+            (0.0, 1.0),
+            (0.999, 1.0),
+            (1.0, 1.0),
+            (-1.001, 0.5),
+            (f64::NAN, 0.5),
+            (7.0, 3.0),
+        ])
+        .estimate(&manner(8));
+        let histogram = found.histogram.unwrap();
+        assert_eq!(histogram.shares, [0.1, 0.2, 0.1, 0.1]);
+        assert_eq!((histogram.below, histogram.above), (0.1, 0.4));
+    }
+
+    #[test]
+    fn the_mean_score_at_failure_is_weighted() {
+        let found = total(&[(-1.0, 1.0), (-2.0, 3.0), (5.0, 9.0)]).estimate(&manner(3));
+        assert_eq!(found.at_failure, Some(vec![-1.75, 1.0]));
+        assert_eq!(total(&[(5.0, 9.0)]).estimate(&manner(1)).at_failure, None);
+    }
+
+    #[test]
+    fn weighted_samples_have_the_error_of_their_weights() {
+        let samples: Vec<(f64, f64)> = (0..1000)
+            .map(|k| {
+                (
+                    if k % 4 == 0 { -1.0 } else { 1.0 },
+                    if k % 8 == 0 { 0.02 } else { 0.01 },
+                )
+            })
+            .collect();
+        let weighted = Manner {
+            weighted: true,
+            ..manner(1000)
+        };
+        let found = total(&samples).estimate(&weighted);
+        assert!((found.probability - 3.75e-3).abs() < 1e-15);
+        // Σw² = 125·(4 + 1)e-4; the variance by hand.
+        let error = ((0.0625e-3 - 3.75e-3_f64.powi(2)) / 999.0).sqrt();
+        let factor = (1.959_963_985 * error / 3.75e-3).exp();
+        assert!((found.interval.0 * factor / 3.75e-3 - 1.0).abs() < 1e-9);
+        assert!((found.interval.1 / factor / 3.75e-3 - 1.0).abs() < 1e-9);
+        assert!((found.effective_failures - 3.75_f64.powi(2) / 0.0625).abs() < 1e-9);
+        assert!(found.beta().unwrap() > 2.6);
+        let none = total(&[(1.0, 0.5)]).estimate(&weighted);
+        assert_eq!((none.probability, none.interval), (0.0, (0.0, 1.0)));
+        assert_eq!(none.beta(), None);
+        assert_eq!(none.beta_interval(), (None, None));
+    }
+
+    #[test]
+    fn few_failures_do_not_trust_the_scatter_of_batches() {
+        let mut batches = Total::new(2, None);
+        for k in 0..BATCHES as u64 {
+            let mut tally = Tally::new(2, None);
+            for n in 0..100 {
+                let margin = if n < 5 + k % 2 { -1.0 } else { 1.0 };
+                tally.count(margin, 1.0, &[0.0, 0.0], &space(), None);
+            }
+            batches.add(&tally, k as usize);
+        }
+        let scattered = Manner {
+            batches: Some([100; BATCHES]),
+            bins: None,
+            ..manner(1600)
+        };
+        let crude = batches.estimate(&manner_without_bins(1600)).interval;
+        // 88 failures: by count. With 12 more: by the scatter, which is far smaller here.
+        assert_eq!(batches.estimate(&scattered).interval, crude);
+        let mut more = Tally::new(2, None);
+        more.count(-1.0, 1.0, &[0.0, 0.0], &space(), None);
+        for k in 0..12 {
+            batches.add(&more, k);
+        }
+        let by_scatter = batches.estimate(&scattered).interval;
+        let by_count = batches.estimate(&manner_without_bins(1600)).interval;
+        assert!(by_scatter.1 - by_scatter.0 < 0.9 * (by_count.1 - by_count.0));
+        let unfinished = Manner {
+            batches: Some([0; BATCHES]),
+            ..scattered
+        };
+        assert_eq!(batches.estimate(&unfinished).interval, by_count);
+    }
+
+    fn manner_without_bins(samples: u64) -> Manner {
+        Manner {
+            bins: None,
+            ..manner(samples)
+        }
+    }
+
+    #[test]
+    fn bins_must_have_a_width() {
+        let bins = |low, high, count| Bins { low, high, count }.check();
+        assert!(bins(0.0, 1.0, 10).is_ok());
+        assert!(bins(1.0, 1.0, 10).is_err());
+        assert!(bins(0.0, 1.0, 0).is_err());
+        assert!(bins(0.0, 1.0, 1_000_000).is_err());
+        assert!(bins(f64::NAN, 1.0, 10).is_err());
+        assert!(bins(-f64::MAX, f64::MAX, 10).is_err());
+    }
+
+    #[test]
+    fn the_index_falls_as_the_probability_grows() {
+        let estimate = total(&[(-1.0, 1.0), (1.0, 1.0), (1.0, 1.0)]).estimate(&manner(3));
+        let (low, high) = estimate.beta_interval();
+        let beta = estimate.beta().unwrap();
+        assert!(low.unwrap() < beta && beta < high.unwrap());
+        assert!((beta - 0.430_727_3).abs() < 1e-6);
+    }
+}

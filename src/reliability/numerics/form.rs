@@ -6,9 +6,13 @@
 //! edge between two branches of the limit state; the full step is then taken a few times, which crosses over to the other
 //! branch.
 //!
-//! **More than one design point.** A limit state that is the least of several margins has one for each. After every search
-//! a bulge is put on the limit state round the point found, and the search begins anew (Der Kiureghian and Dakessian 1998); what
-//! it finds is searched again without bulges. Nothing proves that all are found: sampling is the check.
+//! If no step helps there either, several branches are exceeded only together, as at the edge of max(g₁, g₂) = 0; cutting
+//! planes then lead to the nearest point of the edge, whose importance factors are a mean of both sides.
+//!
+//! **More than one design point.** A limit state that is the least of several margins has one for each. Searches begin at the
+//! medians, and at the points on the axes of u, at the distance β, where the margin is lowest. Then a bulge is put on the limit
+//! state round every point found, and the search begins anew (Der Kiureghian and Dakessian 1998); what it finds is searched again
+//! without bulges. Nothing proves that all are found: sampling is the check.
 //!
 //! **Importance.** α is the unit vector of falling margin at the design point, in u. Where variables are correlated, its
 //! components belong to no variable; the importance of variable i is (∂g/∂zᵢ)²/Σ(∂g/∂z)², the share of its own
@@ -20,7 +24,7 @@ use super::{Response, Space, normal};
 /// How a design point is searched.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FormOptions {
-    /// The margin at the design point over that at the medians, and the distance in u from where the gradient leads.
+    /// The distance in u from where the tangent plane leads; its square is what remains of β.
     pub tolerance: f64,
     /// Steps of one search.
     pub iterations: usize,
@@ -38,11 +42,11 @@ pub struct FormOptions {
 impl Default for FormOptions {
     fn default() -> Self {
         Self {
-            tolerance: 1e-6,
-            iterations: 100,
+            tolerance: 1e-5,
+            iterations: 200,
             design_points: 3,
             margin: 2.0,
-            difference: 1e-4,
+            difference: 1e-3,
             farthest: 20.0,
         }
     }
@@ -121,18 +125,47 @@ pub fn search<R: Response>(
     }
     let mut surface = Surface::new(space, response, limit_state, options)?;
     let origin = vec![0.0; space.normals()];
-    let mut points = vec![surface.design_point(&origin)?];
-    for _ in 1..options.design_points {
-        match surface.another(&points) {
-            Some(point) => points.push(point),
-            None => break,
+    let first = surface.design_point(&origin);
+    let mut points: Vec<DesignPoint> = first.iter().cloned().collect();
+    if options.design_points > 1 || points.is_empty() {
+        let distance = points.first().map_or(DISTANCE, |point| point.beta.abs());
+        for start in surface.starts(distance.max(1.0)) {
+            if let Ok(point) = surface.design_point(&start) {
+                admit(&mut points, point);
+            }
         }
     }
+    while (1..options.design_points).contains(&points.len()) {
+        let new = surface.beyond(&points);
+        if !new.is_some_and(|point| admit(&mut points, point)) {
+            break;
+        }
+    }
+    if points.is_empty() {
+        first?;
+    }
     points.sort_by(|a, b| a.beta.total_cmp(&b.beta));
+    let farthest = points
+        .first()
+        .map_or(0.0, |nearest| nearest.beta + options.margin);
+    points.retain(|point| point.beta <= farthest);
+    points.truncate(options.design_points.max(1));
     Ok(Form {
         points,
         evaluations: surface.evaluations,
     })
+}
+
+/// Adds a point that is none of those known.
+fn admit(points: &mut Vec<DesignPoint>, point: DesignPoint) -> bool {
+    let new = points.iter().all(|other| {
+        let between = norm(&along(&point.u, &other.u, -1.0));
+        between > APART * other.beta.abs().max(1.0)
+    });
+    if new {
+        points.push(point);
+    }
+    new
 }
 
 /// Where a search ended.
@@ -141,6 +174,37 @@ struct Found {
     gradient: Vec<f64>,
     iterations: usize,
 }
+
+/// The half-space gradient·u ≤ reach.
+struct Plane {
+    gradient: Vec<f64>,
+    reach: f64,
+}
+
+/// The point of all half-spaces nearest to the origin, by Hildreth's method: u = −Σ pull·gradient, each pull in turn as large
+/// as its plane needs.
+fn nearest_beyond(planes: &[Plane], normals: usize) -> Vec<f64> {
+    let mut pulls = vec![0.0_f64; planes.len()];
+    let mut u = vec![0.0; normals];
+    for _ in 0..SWEEPS {
+        let mut moved = 0.0_f64;
+        for (plane, pull) in planes.iter().zip(&mut pulls) {
+            let square = dot(&plane.gradient, &plane.gradient);
+            let more = ((dot(&plane.gradient, &u) - plane.reach) / square).max(-*pull);
+            *pull += more;
+            u = along(&u, &plane.gradient, -more);
+            moved = moved.max(more.abs() * square.sqrt());
+        }
+        if moved < 1e-12 {
+            break;
+        }
+    }
+    u
+}
+
+/// Tangent planes of one edge, and sweeps over them.
+const PLANES: usize = 40;
+const SWEEPS: usize = 2000;
 
 /// Something that keeps a search from a design point that is known.
 struct Bulge {
@@ -154,14 +218,13 @@ struct Bulge {
 impl Bulge {
     /// Radius 1.1·β and, at 0.75·β from its centre, enough height to lift the tangent plane clear of the point
     /// (Der Kiureghian and Dakessian 1998).
-    fn on(point: &Found) -> Self {
-        let beta = norm(&point.u).max(LEAST);
+    fn on(point: &[f64], slope: f64) -> Self {
+        let beta = norm(point).max(LEAST);
         let square = (1.1 * beta).powi(2);
         Self {
-            centre: point.u.clone(),
+            centre: point.to_vec(),
             square,
-            steepness: 0.75 * beta * norm(&point.gradient)
-                / (square - (0.75 * beta).powi(2)).powi(2),
+            steepness: 0.75 * beta * slope / (square - (0.75 * beta).powi(2)).powi(2),
         }
     }
 
@@ -290,19 +353,17 @@ impl<'a, R: Response> Surface<'a, R> {
                 .map(|(g, u)| plane * g - u)
                 .collect();
             let ahead = norm(&step);
-            if margin.abs() <= self.options.tolerance
-                && ahead <= self.options.tolerance * distance.max(1.0)
-            {
+            if distance > self.options.farthest {
+                return Err(self.remote());
+            }
+            if ahead <= self.options.tolerance * distance.max(1.0) {
                 return Ok(Found {
-                    u,
+                    u: along(&u, &step, 1.0),
                     gradient,
                     iterations,
                 });
             }
-            if distance > self.options.farthest {
-                return Err(self.remote());
-            }
-            let penalty = 2.0 * self.least_penalty(&u, &step, margin, slope);
+            let penalty = 2.0 * Self::least_penalty(&u, &step, margin, slope);
             match self.shortened(&u, margin, &gradient, &step, penalty) {
                 Some((next, there)) => (u, margin) = (next, there),
                 None if crossings > 0 => {
@@ -313,17 +374,47 @@ impl<'a, R: Response> Surface<'a, R> {
                         return Err(self.unsettled(iterations));
                     }
                 }
-                None => return Err(self.unsettled(iterations)),
+                None => return self.edge(&u).ok_or_else(|| self.unsettled(iterations)),
             }
         }
-        Err(self.unsettled(self.options.iterations))
+        self.edge(&u)
+            .ok_or_else(|| self.unsettled(self.options.iterations))
+    }
+
+    /// The nearest point of an edge at which several branches of the limit state are exceeded together, by cutting planes:
+    /// each step goes to the point nearest to the origin beyond all tangent planes so far.
+    fn edge(&mut self, start: &[f64]) -> Option<Found> {
+        let mut planes: Vec<Plane> = Vec::new();
+        let mut u = start.to_vec();
+        for iterations in 0..PLANES {
+            let margin = self.margin(&u);
+            let gradient = self.gradient(&u).ok()?;
+            let near = self.options.tolerance * norm(&gradient);
+            if margin.abs() <= near && !planes.is_empty() {
+                // At the nearest point the gradients together point back at the origin.
+                let scale = -norm(&gradient) / norm(&u);
+                let gradient = u.iter().map(|u| scale * u).collect();
+                return Some(Found {
+                    u,
+                    gradient,
+                    iterations,
+                });
+            }
+            let reach = dot(&gradient, &u) - margin;
+            planes.push(Plane { gradient, reach });
+            u = nearest_beyond(&planes, u.len());
+            if norm(&u) > self.options.farthest {
+                return None;
+            }
+        }
+        None
     }
 
     /// The weight of the margin above which the merit falls along the step: from the slope of the merit, and from what the
     /// full step would bring on a plane (Zhang and Der Kiureghian 1995).
-    fn least_penalty(&self, u: &[f64], step: &[f64], margin: f64, slope: f64) -> f64 {
+    fn least_penalty(u: &[f64], step: &[f64], margin: f64, slope: f64) -> f64 {
         let least = norm(u) / slope;
-        if margin.abs() < self.options.tolerance {
+        if margin.abs() < NEAR {
             return least;
         }
         let target = along(u, step, 1.0);
@@ -356,27 +447,37 @@ impl<'a, R: Response> Surface<'a, R> {
         None
     }
 
-    /// A design point that is not among those known, if the next search finds one that counts.
-    fn another(&mut self, known: &[DesignPoint]) -> Option<DesignPoint> {
-        let nearest = known.iter().map(|p| p.beta).fold(f64::INFINITY, f64::min);
-        let last = known.last()?;
-        let gradient = self.gradient(&last.u).ok()?;
-        self.bulges.push(Bulge::on(&Found {
-            u: last.u.clone(),
-            gradient,
-            iterations: 0,
-        }));
-        let origin = vec![0.0; last.u.len()];
-        let apart = self.walk(&origin);
-        let bulges = std::mem::take(&mut self.bulges);
-        let point = apart.and_then(|found| self.design_point(&found.u));
-        self.bulges = bulges;
-        let point = point.ok()?;
-        let new = known.iter().all(|other| {
-            let between = norm(&along(&point.u, &other.u, -1.0));
-            between > 0.1 * other.beta.abs().max(LEAST)
-        });
-        (new && point.beta <= nearest + self.options.margin).then_some(point)
+    /// Points on the axes of u from which to search: those with the lowest margins at this distance.
+    fn starts(&mut self, distance: f64) -> Vec<Vec<f64>> {
+        let normals = self.space.normals();
+        let mut starts: Vec<(f64, Vec<f64>)> = Vec::with_capacity(2 * normals);
+        for k in 0..normals {
+            for side in [distance, -distance] {
+                let mut u = vec![0.0; normals];
+                u[k] = side;
+                starts.push((self.margin(&u), u));
+            }
+        }
+        starts.retain(|(margin, _)| margin.is_finite());
+        starts.sort_by(|a, b| a.0.total_cmp(&b.0));
+        starts.truncate(2 * self.options.design_points.max(1));
+        starts.into_iter().map(|(_, u)| u).collect()
+    }
+
+    /// The design point found with a bulge on each that is known.
+    fn beyond(&mut self, known: &[DesignPoint]) -> Option<DesignPoint> {
+        for point in known {
+            let slope = norm(&self.gradient(&point.u).ok()?);
+            self.bulges.push(Bulge::on(&point.u, slope));
+        }
+        // Off every axis and every diagonal, where symmetry can leave no slope.
+        let side = |k: usize| if k % 2 == 0 { OFFSET } else { -OFFSET };
+        let start: Vec<f64> = (0..self.space.normals())
+            .map(|k| side(k) / (1.0 + 0.1 * k as f64))
+            .collect();
+        let found = self.walk(&start);
+        self.bulges.clear();
+        found.and_then(|found| self.design_point(&found.u)).ok()
     }
 
     /// The point in the variables, with what it hangs on.
@@ -449,6 +550,18 @@ impl<'a, R: Response> Surface<'a, R> {
     }
 }
 
+/// Margins below this, in units of that at the medians, are near enough to the surface to move along it.
+const NEAR: f64 = 1e-2;
+
+/// Points nearer to each other than this share of β are one.
+const APART: f64 = 0.1;
+
+/// Where to start on the axes if the search from the medians led nowhere.
+const DISTANCE: f64 = 3.0;
+
+/// How far from the medians a search among bulges begins, in each normal.
+const OFFSET: f64 = 0.1;
+
 /// How often a search may step over an edge.
 const CROSSINGS: usize = 5;
 
@@ -468,4 +581,277 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
 
 fn norm(a: &[f64]) -> f64 {
     dot(a, a).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+
+    use super::*;
+    use crate::reliability::numerics::{Correlation, Distribution, Function};
+
+    /// What the tolerance of the search leaves of β, which is of the second order in it.
+    const BETA: f64 = 1e-7;
+
+    /// What it leaves of a component of the design point.
+    const PLACE: f64 = 1e-4;
+
+    fn standard(normals: usize) -> Space {
+        Space::new(vec![Distribution::normal(0.0, 1.0).unwrap(); normals], None).unwrap()
+    }
+
+    fn find(space: &Space, g: impl Fn(&[f64]) -> f64 + Sync) -> Result<Form, NumericsError> {
+        let response = Function::new(1, |x: &[f64], out: &mut [f64]| out[0] = g(x));
+        search(space, &response, 0, &FormOptions::default())
+    }
+
+    #[test]
+    fn a_plane_is_found_in_one_step() {
+        let space = Space::new(
+            vec![
+                Distribution::normal(10.0, 1.5).unwrap(),
+                Distribution::normal(5.0, 1.0).unwrap(),
+            ],
+            None,
+        )
+        .unwrap();
+        let form = find(&space, |x| x[0] - x[1]).unwrap();
+        let point = &form.points[0];
+        assert_eq!((form.points.len(), point.iterations), (1, 1));
+        let length = 3.25_f64.sqrt();
+        assert!((point.beta - 5.0 / length).abs() < BETA);
+        assert!((point.x[0] - point.x[1]).abs() < 1e-6);
+        assert!((point.alpha[0] + 1.5 / length).abs() < BETA);
+        assert!((point.alpha[1] - 1.0 / length).abs() < BETA);
+        assert!((point.importance[0] - 2.25 / 3.25).abs() < BETA);
+        assert!((point.probability() - normal::cdf(-5.0 / length)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn lognormal_strength_and_load_have_a_closed_form() {
+        for (r, s, vr, vs) in [
+            (3.0, 1.0, 0.2, 0.3),
+            (1.0, 3.0, 0.2, 0.3),
+            (20.0, 1.0, 0.25, 0.5),
+        ] {
+            let space = Space::new(
+                vec![
+                    Distribution::lognormal(r, vr).unwrap(),
+                    Distribution::lognormal(s, vs).unwrap(),
+                ],
+                None,
+            )
+            .unwrap();
+            let (qr, qs) = (1.0 + vr * vr, 1.0_f64 + vs * vs);
+            let beta = (r / s * (qs / qr).sqrt()).ln() / (qr * qs).ln().sqrt();
+            for form in [
+                find(&space, |x| x[0] - x[1]),
+                find(&space, |x| 1.0 - x[1] / x[0]),
+            ] {
+                let point = &form.unwrap().points[0];
+                assert!(
+                    (point.beta - beta).abs() < BETA,
+                    "{} for {beta}",
+                    point.beta
+                );
+                let share = qr.ln() / (qr * qs).ln();
+                assert!((point.importance[0] - share).abs() < PLACE);
+            }
+        }
+    }
+
+    #[test]
+    fn where_the_medians_fail_the_index_is_negative() {
+        let form = find(&standard(2), |x| -1.5 - x[0]).unwrap();
+        assert!((form.points[0].beta + 1.5).abs() < BETA);
+        assert!((form.points[0].u[0] + 1.5).abs() < PLACE);
+        let touching = find(&standard(2), |x| -x[0]).unwrap();
+        assert!(touching.points[0].beta.abs() < BETA);
+    }
+
+    /// Correlated normals: β = (μR − μS)/√(σR² + σS² − 2ρσRσS), γ as the variables' own deviations.
+    #[test]
+    fn importance_belongs_to_the_variables_not_to_the_normals() {
+        for rho in [-1.0, -0.7, 0.0, 0.5, 0.99, 1.0] {
+            let mut correlation = Correlation::of_values(2);
+            correlation.set(0, 1, rho).unwrap();
+            let variables = vec![
+                Distribution::normal(10.0, 1.5).unwrap(),
+                Distribution::normal(5.0, 1.0).unwrap(),
+            ];
+            let space = Space::new(variables, Some(&correlation)).unwrap();
+            let point = &find(&space, |x| x[0] - x[1]).unwrap().points[0];
+            let deviation = (3.25 - 3.0 * rho).sqrt();
+            assert!(
+                (point.beta - 5.0 / deviation).abs() < 1e-6,
+                "{rho}: {}",
+                point.beta
+            );
+            assert!((point.importance[0] - 2.25 / 3.25).abs() < 1e-6);
+            assert!(point.gamma[0] < 0.0 && point.gamma[1] > 0.0);
+        }
+    }
+
+    #[test]
+    fn importance_adds_to_one_and_nothing_falls_to_the_fixed() {
+        let variables = vec![
+            Distribution::lognormal(3.0, 0.2).unwrap(),
+            Distribution::deterministic(1.2).unwrap(),
+            Distribution::gumbel(1.0, 0.3).unwrap(),
+        ];
+        let space = Space::new(variables, None).unwrap();
+        let point = &find(&space, |x| x[0] - x[1] * x[2]).unwrap().points[0];
+        assert!((point.importance.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        assert_eq!((point.importance[1], point.x[1]), (0.0, 1.2));
+        assert_eq!((point.u.len(), point.alpha.len()), (2, 2));
+        // Independent: the importance is α².
+        assert!((point.importance[0] - point.alpha[0].powi(2)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn every_branch_of_a_least_margin_is_found() {
+        let ends = |x: &[f64]| (3.0 - x[0]).min(3.4 + x[0]).min(3.2 - x[1]);
+        let form = find(&standard(2), ends).unwrap();
+        let betas: Vec<f64> = form.points.iter().map(|p| p.beta).collect();
+        assert_eq!(betas.len(), 3);
+        for (beta, expected) in betas.iter().zip([3.0, 3.2, 3.4]) {
+            assert!((beta - expected).abs() < BETA, "{betas:?}");
+        }
+    }
+
+    #[test]
+    fn branches_far_behind_do_not_count() {
+        let form = find(&standard(2), |x| (3.0 - x[0]).min(5.5 + x[0])).unwrap();
+        assert_eq!(form.points.len(), 1);
+        let options = FormOptions {
+            design_points: 1,
+            ..FormOptions::default()
+        };
+        let near = Function::new(1, |x: &[f64], g: &mut [f64]| {
+            g[0] = (3.0 - x[0]).min(3.1 + x[0])
+        });
+        let one = search(&standard(2), &near, 0, &options).unwrap();
+        assert_eq!(one.points.len(), 1);
+        assert!(one.evaluations < 40);
+    }
+
+    /// The search begins where one branch is the lower, and the nearest point lies on the other.
+    #[test]
+    fn an_edge_on_the_way_is_crossed() {
+        let form = find(&standard(2), |x| (6.0 - 2.0 * x[0]).min(5.0 - x[1])).unwrap();
+        assert!((form.points[0].beta - 3.0).abs() < BETA);
+        let steep = find(&standard(2), |x| (4.0 - x[0]).min(20.0 * (3.0 - x[1]))).unwrap();
+        assert!((steep.points[0].beta - 3.0).abs() < BETA, "{steep:?}");
+    }
+
+    /// max(g₁, g₂) ≤ 0: both planes at once, at √(9/1.09 + 4) from the origin. Differences across the edge blunt it.
+    #[test]
+    fn an_edge_where_both_branches_are_exceeded_is_found() {
+        let both = |x: &[f64]| (3.0 - x[0] - 0.3 * x[2]).max(2.0 - x[1]);
+        let form = find(&standard(3), both).unwrap();
+        let expected = (9.0_f64 / 1.09 + 4.0).sqrt();
+        let point = &form.points[0];
+        assert!(
+            (point.beta - expected).abs() < 1e-3,
+            "{} for {expected}",
+            point.beta
+        );
+        assert!((point.u[1] - 2.0).abs() < 1e-3);
+    }
+
+    /// 3 − x·y has no slope at the medians.
+    #[test]
+    fn a_saddle_at_the_medians_is_left() {
+        let form = find(&standard(2), |x| 3.0 - x[0] * x[1]).unwrap();
+        assert_eq!(form.points.len(), 2);
+        assert!(
+            form.points
+                .iter()
+                .all(|p| (p.beta - 6.0_f64.sqrt()).abs() < BETA)
+        );
+    }
+
+    /// What a solver leaves in its last digits does not keep the search from settling.
+    #[test]
+    fn rounding_in_the_margin_is_borne() {
+        let rough = |x: &[f64]| {
+            let margin = 2.0 - x[1] - 0.1 * x[0].powi(2) + 0.3 * x[0];
+            (margin * 1e9).round() * 1e-9
+        };
+        let smooth = |x: &[f64]| 2.0 - x[1] - 0.1 * x[0].powi(2) + 0.3 * x[0];
+        let (rough, smooth) = (find(&standard(2), rough), find(&standard(2), smooth));
+        let difference = rough.unwrap().points[0].beta - smooth.unwrap().points[0].beta;
+        assert!(difference.abs() < BETA);
+    }
+
+    #[test]
+    fn the_scale_of_the_margin_does_not_matter() {
+        let betas = [1e-9, 1.0, 1e12].map(|scale| {
+            let margin = move |x: &[f64]| scale * (2.0 - x[1] - 0.1 * x[0].powi(2) + 0.3 * x[0]);
+            find(&standard(2), margin).unwrap().points[0].beta
+        });
+        assert!((betas[0] - betas[1]).abs() < 1e-12 && (betas[2] - betas[1]).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_limit_state_asked_for_is_searched() {
+        let response = Function::new(2, |x: &[f64], g: &mut [f64]| {
+            g[0] = 3.0 - x[0];
+            g[1] = 4.0 - x[1];
+        });
+        let options = FormOptions::default();
+        let beta = |k| search(&standard(2), &response, k, &options).map(|f| f.points[0].beta);
+        assert!((beta(0).unwrap() - 3.0).abs() < BETA);
+        assert!((beta(1).unwrap() - 4.0).abs() < BETA);
+        assert!(matches!(
+            beta(2),
+            Err(NumericsError::NoSuch { index: 2, .. })
+        ));
+    }
+
+    #[test]
+    fn what_is_never_reached_is_said() {
+        let flat = find(&standard(2), |_| 1.0);
+        assert!(matches!(flat, Err(NumericsError::Flat { .. })), "{flat:?}");
+        let remote = find(&standard(2), |x| 30.0 - x[0]);
+        assert!(
+            matches!(remote, Err(NumericsError::Remote { .. })),
+            "{remote:?}"
+        );
+        let level = find(&standard(1), |x| 1.0 + (-x[0]).exp());
+        assert!(level.is_err(), "{level:?}");
+        let undefined = find(&standard(1), |_| f64::NAN);
+        assert!(matches!(undefined, Err(NumericsError::NotFinite { .. })));
+        let partly = find(
+            &standard(1),
+            |x| if x[0] > 0.5 { f64::NAN } else { 1.0 - x[0] },
+        );
+        assert!(partly.is_err(), "{partly:?}");
+    }
+
+    #[test]
+    fn options_without_a_meaning_are_refused() {
+        let response = Function::new(1, |x: &[f64], g: &mut [f64]| g[0] = 3.0 - x[0]);
+        let good = FormOptions::default();
+        for bad in [
+            FormOptions {
+                tolerance: 0.0,
+                ..good.clone()
+            },
+            FormOptions {
+                difference: 1.0,
+                ..good.clone()
+            },
+            FormOptions {
+                farthest: 50.0,
+                ..good.clone()
+            },
+            FormOptions {
+                margin: f64::NAN,
+                ..good.clone()
+            },
+        ] {
+            assert!(search(&standard(1), &response, 0, &bad).is_err(), "{bad:?}");
+        }
+    }
 }

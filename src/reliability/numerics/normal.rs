@@ -73,3 +73,73 @@ pub fn reliability_index(probability: f64) -> Option<f64> {
         }
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Φ(z) to 17 digits, worked out with 40 (mpmath).
+    const PROBABILITIES: [(f64, f64); 10] = [
+        (-37.0, 5.725_571_222_524_576_8e-300),
+        (-30.0, 4.906_713_927_148_187_1e-198),
+        (-8.0, 6.220_960_574_271_784_1e-16),
+        (-3.0, 0.001_349_898_031_630_094_5),
+        (-1.0, 0.158_655_253_931_457_05),
+        (-0.5, 0.308_537_538_725_986_9),
+        (0.25, 0.598_706_325_682_923_72),
+        (2.0, 0.977_249_868_051_820_79),
+        (6.0, 0.999_999_999_013_412_35),
+        (8.0, 0.999_999_999_999_999_38),
+    ];
+
+    /// Rounding of z/√2 grows with its square: 37² times the last digit.
+    fn tolerance(z: f64) -> f64 {
+        4.0 * f64::EPSILON * (1.0 + 0.5 * z * z)
+    }
+
+    #[test]
+    fn probabilities_keep_their_digits_far_out() {
+        for (z, p) in PROBABILITIES {
+            assert!((cdf(z) / p - 1.0).abs() < tolerance(z), "{z}: {}", cdf(z));
+            assert!((survival(-z) / p - 1.0).abs() < tolerance(z), "{z}");
+            assert!((ln_cdf(z) - p.ln()).abs() <= tolerance(z) * (1.0 + p.ln().abs()));
+        }
+        // 1 − 6e-16 has one digit left, its logarithm all.
+        assert!((ln_cdf(8.0) / -6.220_960_574_271_786e-16 - 1.0).abs() < 1e-13);
+    }
+
+    #[test]
+    fn quantiles_are_the_inverse_in_both_tails() {
+        for k in -370..=370 {
+            let z = 0.1 * f64::from(k);
+            let back = score(cdf(z), survival(z));
+            assert!((back - z).abs() < 1e-13 * (1.0 + z.abs()), "{z}: {back}");
+        }
+        assert!(quantile(0.0) == f64::NEG_INFINITY && quantile(1.0) == f64::INFINITY);
+    }
+
+    #[test]
+    fn fractions_become_scores_alike_on_both_sides() {
+        assert!((from_fraction(0) + from_fraction(u64::MAX)).abs() < f64::EPSILON);
+        assert!(
+            (from_fraction(0) + 9.17).abs() < 0.02,
+            "{}",
+            from_fraction(0)
+        );
+        // The middle lies between two steps.
+        assert!(from_fraction(1 << 63).abs() < 1e-15 && from_fraction((1 << 63) - 1).abs() < 1e-15);
+        let quarter = from_fraction(1 << 62);
+        assert!((quarter - quantile(0.25)).abs() < 1e-14);
+        assert!((from_fraction(3 << 62) + quarter).abs() < 1e-14);
+    }
+
+    #[test]
+    fn the_index_of_certainty_is_none() {
+        assert_eq!(reliability_index(0.0), None);
+        assert_eq!(reliability_index(1.0), None);
+        assert_eq!(reliability_index(0.5), Some(0.0));
+        let beta = reliability_index(cdf(-3.0));
+        assert!(beta.is_some_and(|beta| (beta - 3.0).abs() < 1e-14));
+        assert!(reliability_index(0.9).is_some_and(|beta| beta < 0.0));
+    }
+}

@@ -375,3 +375,316 @@ impl<'a> Merger<'a> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp, clippy::panic)]
+
+    use super::*;
+    use crate::reliability::numerics::{Distribution, Function};
+
+    fn space() -> Space {
+        let load = Distribution::gumbel(1.0, 0.25).unwrap();
+        let strength = Distribution::lognormal(2.5, 0.2).unwrap();
+        Space::new(vec![strength, load, strength, load], None).unwrap()
+    }
+
+    fn pairs(x: &[f64], g: &mut [f64]) {
+        g[0] = x[0] - x[1];
+        g[1] = x[2] - x[3];
+    }
+
+    fn settings(method: Method, samples: u64) -> Settings {
+        Settings {
+            method,
+            samples,
+            systems: vec![vec![0, 1], vec![1]],
+            histogram: Some(Bins {
+                low: -1.0,
+                high: 4.0,
+                count: 25,
+            }),
+            ..Settings::default()
+        }
+    }
+
+    fn sample(settings: &Settings) -> Sampled {
+        let never = AtomicBool::new(false);
+        run(
+            &space(),
+            &Function::new(2, pairs),
+            settings,
+            &never,
+            &mut |_| (),
+        )
+        .unwrap()
+    }
+
+    fn methods() -> [Method; 4] {
+        let centres = vec![vec![-2.0, 1.5, 0.0, 0.0], vec![0.0, 0.0, -2.0, 1.5]];
+        [
+            Method::Crude,
+            Method::LatinHypercube,
+            Method::Sobol,
+            Method::Importance { centres },
+        ]
+    }
+
+    #[test]
+    fn any_number_of_threads_gives_the_same_result() {
+        for method in methods() {
+            let on = |threads| {
+                sample(&Settings {
+                    threads,
+                    ..settings(method.clone(), 30_500)
+                })
+            };
+            let one = on(1);
+            for threads in [2, 3, 7, 0] {
+                assert_eq!(on(threads), one, "{method:?} on {threads}");
+            }
+            assert_eq!(format!("{:?}", on(7)), format!("{one:?}"));
+        }
+    }
+
+    #[test]
+    fn seeds_give_different_results() {
+        for method in methods() {
+            let seeded = |seed| {
+                sample(&Settings {
+                    seed,
+                    ..settings(method.clone(), 5_000)
+                })
+            };
+            assert_ne!(seeded(1), seeded(2), "{method:?}");
+            assert_eq!(seeded(1), seeded(1));
+        }
+    }
+
+    #[test]
+    fn a_system_is_exceeded_with_any_of_its_members() {
+        for method in methods() {
+            let found = sample(&settings(method, 20_000));
+            let [first, second] = &found.limit_states[..] else {
+                panic!("two limit states")
+            };
+            let [any, alone] = &found.systems[..] else {
+                panic!("two systems")
+            };
+            assert_eq!(alone, second);
+            assert!(any.failures <= first.failures + second.failures);
+            assert!(any.failures >= first.failures.max(second.failures));
+            assert!(any.probability <= first.probability + second.probability + 1e-15);
+            // Two that do not depend on each other and are alike.
+            let p = 0.5 * (first.probability + second.probability);
+            let error = any.interval.1 - any.interval.0;
+            assert!((any.probability - (2.0 * p - p * p)).abs() < error);
+        }
+    }
+
+    #[test]
+    fn shares_of_all_bins_add_to_one() {
+        for method in methods() {
+            let found = sample(&settings(method, 8_000));
+            for estimate in found.limit_states.iter().chain(&found.systems) {
+                let histogram = estimate.histogram.as_ref().unwrap();
+                let sum = histogram.shares.iter().sum::<f64>() + histogram.below + histogram.above;
+                assert!((sum - 1.0).abs() < 1e-12);
+                assert_eq!(histogram.shares.len(), 25);
+            }
+        }
+    }
+
+    #[test]
+    fn the_histogram_holds_the_failures() {
+        let found = sample(&settings(Method::Crude, 8_000));
+        // Bins of 0.2 from −1: the first five lie below 0.
+        let histogram = found.limit_states[0].histogram.as_ref().unwrap();
+        let failed = histogram.below + histogram.shares[..5].iter().sum::<f64>();
+        assert!((failed - found.limit_states[0].probability).abs() < 1e-12);
+    }
+
+    #[test]
+    fn progress_comes_in_order_and_ends_at_the_end() {
+        let mut seen = Vec::new();
+        let never = AtomicBool::new(false);
+        let asked = Settings {
+            threads: 3,
+            ..settings(Method::Crude, 10_000)
+        };
+        let response = Function::new(2, pairs);
+        run(&space(), &response, &asked, &never, &mut |p| seen.push(p)).unwrap();
+        assert!(
+            seen.windows(2)
+                .all(|pair| pair[0].samples < pair[1].samples)
+        );
+        let end = Progress {
+            samples: 10_000,
+            of: 10_000,
+        };
+        assert_eq!((seen.len(), seen.last()), (10, Some(&end)));
+    }
+
+    #[test]
+    fn a_cancelled_run_gives_what_is_finished() {
+        for threads in [1, 2] {
+            let cancel = AtomicBool::new(false);
+            let asked = Settings {
+                threads,
+                ..settings(Method::Sobol, 1_000_000)
+            };
+            let mut stop = |progress: Progress| {
+                if progress.samples >= 20 * 1024 {
+                    cancel.store(true, Ordering::Relaxed);
+                }
+            };
+            let response = Function::new(2, pairs);
+            let found = run(&space(), &response, &asked, &cancel, &mut stop).unwrap();
+            assert!(found.is_partial() && found.planned == 1 << 20);
+            assert!(
+                (20 * 1024..=40 * 1024).contains(&found.samples),
+                "{}",
+                found.samples
+            );
+            let p = found.limit_states[0].probability;
+            assert!((0.002..0.03).contains(&p), "{p}");
+        }
+    }
+
+    #[test]
+    fn what_is_finished_of_a_cancelled_run_is_the_beginning_of_the_whole() {
+        let cancel = AtomicBool::new(false);
+        let asked = settings(Method::Crude, 100_000);
+        let mut stop = |_| cancel.store(true, Ordering::Relaxed);
+        let response = Function::new(2, pairs);
+        let part = run(&space(), &response, &asked, &cancel, &mut stop).unwrap();
+        let short = sample(&settings(Method::Crude, part.samples));
+        assert_eq!(part.limit_states, short.limit_states);
+    }
+
+    #[test]
+    fn nothing_done_is_no_result() {
+        let cancelled = AtomicBool::new(true);
+        let asked = settings(Method::Crude, 1_000);
+        let response = Function::new(2, pairs);
+        assert!(run(&space(), &response, &asked, &cancelled, &mut |_| ()).is_err());
+    }
+
+    #[test]
+    fn a_margin_that_cannot_be_had_is_exceeded_and_counted() {
+        let response = Function::new(2, |x: &[f64], g: &mut [f64]| {
+            // The second is left as it comes.
+            g[0] = if x[0] > 2.5 { f64::NAN } else { 1.0 };
+        });
+        let never = AtomicBool::new(false);
+        let asked = settings(Method::Crude, 4_000);
+        let found = run(&space(), &response, &asked, &never, &mut |_| ()).unwrap();
+        let [first, second] = &found.limit_states[..] else {
+            panic!("two limit states")
+        };
+        assert!(first.unusable == first.failures && first.failures > 1000);
+        assert_eq!((second.unusable, second.failures), (4_000, 4_000));
+        assert_eq!(found.systems[0].unusable, 4_000);
+        assert_eq!(second.probability, 1.0);
+    }
+
+    #[test]
+    fn the_weakest_member_counts() {
+        let margins = [2.0, -1.0, f64::NAN, 0.5];
+        assert_eq!(weakest(&margins, &[0, 3]), 0.5);
+        assert_eq!(weakest(&margins, &[0, 1, 2]), -1.0);
+        assert!(weakest(&margins, &[0, 2]).is_nan());
+        assert_eq!(weakest(&margins, &[]), f64::INFINITY);
+    }
+
+    #[test]
+    fn settings_without_a_meaning_are_refused() {
+        let good = settings(Method::Crude, 1_000);
+        let bad = [
+            Settings {
+                samples: 0,
+                ..good.clone()
+            },
+            Settings {
+                confidence: 1.0,
+                ..good.clone()
+            },
+            Settings {
+                confidence: f64::NAN,
+                ..good.clone()
+            },
+            Settings {
+                systems: vec![vec![2]],
+                ..good.clone()
+            },
+            Settings {
+                method: Method::Importance {
+                    centres: vec![vec![1.0; 3]],
+                },
+                ..good.clone()
+            },
+            Settings {
+                histogram: Some(Bins {
+                    low: 1.0,
+                    high: 0.0,
+                    count: 3,
+                }),
+                ..good
+            },
+        ];
+        let never = AtomicBool::new(false);
+        let response = Function::new(2, pairs);
+        for settings in bad {
+            let refused = run(&space(), &response, &settings, &never, &mut |_| ());
+            assert!(refused.is_err(), "{settings:?}");
+        }
+    }
+
+    #[test]
+    fn a_panic_in_one_thread_ends_the_run() {
+        let response = Function::new(2, |x: &[f64], g: &mut [f64]| {
+            assert!(x[0] < 4.0, "on purpose");
+            pairs(x, g);
+        });
+        let never = AtomicBool::new(false);
+        let asked = Settings {
+            threads: 4,
+            ..settings(Method::Crude, 1_000_000)
+        };
+        let run = || run(&space(), &response, &asked, &never, &mut |_| ());
+        let ended = std::panic::catch_unwind(std::panic::AssertUnwindSafe(run));
+        assert!(ended.is_err());
+    }
+
+    /// A response whose scratch counts what one thread has evaluated.
+    struct Counting;
+
+    impl Response for Counting {
+        type Scratch = u64;
+
+        fn scratch(&self) -> u64 {
+            0
+        }
+
+        fn limit_states(&self) -> usize {
+            1
+        }
+
+        fn evaluate(&self, x: &[f64], count: &mut u64, g: &mut [f64]) {
+            *count += 1;
+            g[0] = if *count > 0 { x[0] - x[1] } else { f64::NAN };
+        }
+    }
+
+    #[test]
+    fn threads_have_scratch_of_their_own() {
+        let never = AtomicBool::new(false);
+        let asked = Settings {
+            systems: Vec::new(),
+            ..settings(Method::Crude, 5_000)
+        };
+        let found = run(&space(), &Counting, &asked, &never, &mut |_| ()).unwrap();
+        let plain = sample(&settings(Method::Crude, 5_000));
+        assert_eq!(found.limit_states[0], plain.limit_states[0]);
+    }
+}

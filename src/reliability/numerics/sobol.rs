@@ -179,3 +179,107 @@ const JOE_KUO: [(u32, &[u32]); 63] = [
     (59, &[1, 1, 5, 13, 31, 15, 55, 25, 161]),
     (62, &[1, 1, 3, 13, 25, 47, 39, 87, 257]),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rand::SeedableRng;
+    use rand::rngs::ChaCha8Rng;
+
+    /// Coordinates 1, 2, 3, 4, 5, 11, 32 and 64 of some points in sixteenths, by another program with the same direction
+    /// numbers (SciPy 1.17.1, `qmc.Sobol`).
+    const SIXTEENTHS: [(u32, [u32; 8]); 6] = [
+        (1, [8, 8, 8, 8, 8, 8, 8, 8]),
+        (2, [12, 4, 4, 4, 12, 12, 4, 12]),
+        (3, [4, 12, 12, 12, 4, 4, 12, 4]),
+        (5, [14, 14, 2, 6, 14, 6, 10, 10]),
+        (10, [15, 1, 11, 3, 5, 7, 9, 7]),
+        (15, [1, 15, 9, 5, 11, 1, 3, 13]),
+    ];
+
+    const PLACES: [usize; 8] = [0, 1, 2, 3, 4, 10, 31, 63];
+
+    #[test]
+    fn points_are_those_of_another_program() {
+        let plain = Replicate::plain(DIMENSIONS);
+        let mut digits = [0; DIMENSIONS];
+        for (index, expected) in SIXTEENTHS {
+            plain.point(index, &mut digits);
+            assert_eq!(PLACES.map(|k| digits[k] >> 28), expected, "point {index}");
+        }
+        plain.point(1000, &mut digits);
+        let expected = [
+            943_718_400,
+            415_236_096,
+            2_227_175_424,
+            2_906_652_672,
+            1_203_765_248,
+            364_904_448,
+            624_951_296,
+            1_916_796_928,
+        ];
+        assert_eq!(PLACES.map(|k| digits[k]), expected);
+    }
+
+    fn scrambled(stream: u64) -> Replicate {
+        let mut random = ChaCha8Rng::seed_from_u64(7);
+        random.set_stream(stream);
+        Replicate::new(DIMENSIONS, &mut random)
+    }
+
+    #[test]
+    fn advancing_leads_to_the_next_point() {
+        let replicate = scrambled(0);
+        let (mut step, mut jump) = ([0; DIMENSIONS], [0; DIMENSIONS]);
+        replicate.point(1024, &mut step);
+        for index in 1024..3000 {
+            replicate.point(index, &mut jump);
+            assert_eq!(step, jump, "point {index}");
+            replicate.advance(index, &mut step);
+        }
+    }
+
+    /// Of any 2ᵏ points that begin at a multiple of 2ᵏ, each of as many equal strata of each coordinate has one.
+    #[test]
+    fn scrambled_points_stay_evenly_spread() {
+        for stream in 0..4 {
+            let replicate = scrambled(stream);
+            for first in [0, 512, 7 * 256] {
+                let mut seen = vec![[false; DIMENSIONS]; 256];
+                let mut digits = [0; DIMENSIONS];
+                for index in first..first + 256 {
+                    replicate.point(index, &mut digits);
+                    for (k, digits) in digits.iter().enumerate() {
+                        seen[(digits >> 24) as usize][k] = true;
+                    }
+                }
+                assert!(seen.iter().flatten().all(|seen| *seen));
+            }
+        }
+    }
+
+    /// The first two coordinates are a (0, m, 2)-net: one point in each box of equal size, whatever its shape.
+    #[test]
+    fn the_first_pair_fills_every_box() {
+        let replicate = scrambled(3);
+        for wide in 0..=8 {
+            let mut seen = [false; 256];
+            let mut digits = [0; DIMENSIONS];
+            for index in 0..256 {
+                replicate.point(index, &mut digits);
+                let high = |digits: u32, bits: u32| u64::from(digits) >> (32 - bits);
+                let place = high(digits[0], wide) << (8 - wide) | high(digits[1], 8 - wide);
+                seen[place as usize] = true;
+            }
+            assert!(seen.iter().all(|seen| *seen), "2^{wide}");
+        }
+    }
+
+    #[test]
+    fn replicates_differ() {
+        let (mut a, mut b) = ([0; DIMENSIONS], [0; DIMENSIONS]);
+        scrambled(0).point(5, &mut a);
+        scrambled(1).point(5, &mut b);
+        assert!(a.iter().zip(&b).all(|(a, b)| a != b));
+    }
+}

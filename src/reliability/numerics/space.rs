@@ -57,3 +57,35 @@ impl Space {
         self.factor.score(i, u)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
+
+    use super::*;
+
+    #[test]
+    fn values_follow_from_the_normals() {
+        let distributions = vec![
+            Distribution::normal(10.0, 2.0).unwrap(),
+            Distribution::deterministic(7.0).unwrap(),
+            Distribution::normal(0.0, 1.0).unwrap(),
+        ];
+        let mut correlation = Correlation::of_values(3);
+        correlation.set(0, 2, 0.6).unwrap();
+        let space = Space::new(distributions, Some(&correlation)).unwrap();
+        assert_eq!((space.variables(), space.normals()), (3, 2));
+        let mut x = [0.0; 3];
+        space.physical(&[1.0, -0.5], &mut x);
+        assert_eq!((x[0], x[1]), (12.0, 7.0));
+        assert!((x[2] - (0.6 - 0.5 * 0.8)).abs() < 1e-15);
+        assert!((space.score(2, &[1.0, -0.5]) - 0.2).abs() < 1e-15);
+        assert_eq!(space.distributions().len(), 3);
+    }
+
+    #[test]
+    fn a_correlation_of_others_is_refused() {
+        let one = vec![Distribution::normal(0.0, 1.0).unwrap()];
+        assert!(Space::new(one, Some(&Correlation::of_values(2))).is_err());
+    }
+}
