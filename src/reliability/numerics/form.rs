@@ -471,7 +471,7 @@ impl<'a, R: Response> Surface<'a, R> {
             self.bulges.push(Bulge::on(&point.u, slope));
         }
         // Off every axis and every diagonal, where symmetry can leave no slope.
-        let side = |k: usize| if k % 2 == 0 { OFFSET } else { -OFFSET };
+        let side = |k: usize| if k.is_multiple_of(2) { OFFSET } else { -OFFSET };
         let start: Vec<f64> = (0..self.space.normals())
             .map(|k| side(k) / (1.0 + 0.1 * k as f64))
             .collect();

@@ -2,7 +2,7 @@
 
 use super::error::{NumericsError, between};
 use super::estimate::{Bins, Estimate, Manner, Tally, Total};
-use super::sampling::{BATCHES, Method, Plan, Points};
+use super::sampling::{BATCHES, Method, Plan, Points, batch};
 use super::{Response, Space};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -322,7 +322,7 @@ impl<'a> Merger<'a> {
         let state = &mut *guard;
         state.waiting.insert(chunk, (samples, tallies));
         while let Some((samples, tallies)) = state.waiting.remove(&state.added) {
-            let batch = (state.added % BATCHES as u64) as usize;
+            let batch = batch(state.added);
             for (total, tally) in state.totals.iter_mut().zip(&tallies) {
                 total.add(tally, batch);
             }
