@@ -40,6 +40,11 @@ impl Bins {
     }
 
     /// The place of a margin: 0 below the bins (or no number), 1… in them, `count + 1` above. The lower edge belongs to a bin.
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a share of 0 to 1 of at most MOST_BINS"
+    )]
     fn place(&self, margin: f64) -> usize {
         let share = (margin - self.low) / (self.high - self.low);
         if share >= 1.0 {

@@ -2,7 +2,8 @@
 
 use super::error::NumericsError;
 use super::sampling::normal_from;
-use rand::Rng;
+use rand::seq::IndexedRandom;
+use rand::{Rng, RngExt};
 
 /// The share of samples drawn round the origin as in crude sampling. It keeps every weight below its inverse, also where
 /// no design point is near, and finds what the design points have missed.
@@ -48,14 +49,12 @@ impl Mixture {
 
     /// Draws `u` and returns its weight: the density of the standard normal over that of the mixture.
     pub(super) fn draw(&self, random: &mut impl Rng, u: &mut [f64]) -> f64 {
-        // 53 digits are ample to choose among a few.
-        let chosen = (random.next_u64() >> 11) as f64 / 9_007_199_254_740_992.0;
-        let count = self.centres.len() as f64;
-        let shift = (chosen >= PLAIN).then(|| ((chosen - PLAIN) / (1.0 - PLAIN) * count) as usize);
+        let shifted = random.random_bool(1.0 - PLAIN);
+        let centre = self.centres.choose(random).filter(|_| shifted);
         for value in u.iter_mut() {
             *value = normal_from(random);
         }
-        if let Some(centre) = shift.and_then(|k| self.centres.get(k.min(self.centres.len() - 1))) {
+        if let Some(centre) = centre {
             for (value, shift) in u.iter_mut().zip(centre) {
                 *value += shift;
             }

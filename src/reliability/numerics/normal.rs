@@ -65,13 +65,7 @@ const STEP: f64 = 1.0 / 18_446_744_073_709_551_616.0;
 
 /// The probability as the reliability index β = −Φ⁻¹(p); none for 0 and 1, whose index is infinite.
 pub fn reliability_index(probability: f64) -> Option<f64> {
-    (probability > 0.0 && probability < 1.0).then(|| {
-        if probability == 0.5 {
-            0.0
-        } else {
-            upper_quantile(probability)
-        }
-    })
+    (probability > 0.0 && probability < 1.0).then(|| upper_quantile(probability))
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::error::{NumericsError, between};
 use super::estimate::{Bins, Estimate, Manner, Tally, Total};
-use super::sampling::{BATCHES, Method, Plan, Points};
+use super::sampling::{BATCHES, Method, Plan, Points, batch};
 use super::{Response, Space};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -100,7 +100,7 @@ pub fn run<R: Response>(
         bins: settings.histogram,
         cancel,
     };
-    let threads = settings.threads();
+    let threads = settings.threads(plan.chunks());
     let merger = Merger::new(&job, threads, progress);
     if threads == 1 {
         job.work(&merger);
@@ -130,16 +130,22 @@ impl Settings {
         self.histogram.as_ref().map_or(Ok(()), Bins::check)
     }
 
-    fn threads(&self) -> usize {
-        if cfg!(target_family = "wasm") {
+    /// Threads to start: no more than there are chunks, and never a number that no machine has.
+    fn threads(&self, chunks: u64) -> usize {
+        let most = usize::try_from(chunks).map_or(MOST_THREADS, |chunks| chunks.min(MOST_THREADS));
+        let asked = if cfg!(target_family = "wasm") {
             1
         } else if self.threads == 0 {
             std::thread::available_parallelism().map_or(1, usize::from)
         } else {
             self.threads
-        }
+        };
+        asked.clamp(1, most.max(1))
     }
 }
+
+/// Threads at most.
+const MOST_THREADS: usize = 256;
 
 /// What every thread works on.
 struct Job<'a, R> {
@@ -322,7 +328,7 @@ impl<'a> Merger<'a> {
         let state = &mut *guard;
         state.waiting.insert(chunk, (samples, tallies));
         while let Some((samples, tallies)) = state.waiting.remove(&state.added) {
-            let batch = (state.added % BATCHES as u64) as usize;
+            let batch = batch(state.added);
             for (total, tally) in state.totals.iter_mut().zip(&tallies) {
                 total.add(tally, batch);
             }
@@ -440,7 +446,7 @@ mod tests {
                 })
             };
             let one = on(1);
-            for threads in [2, 3, 7, 0] {
+            for threads in [2, 3, 7, 0, usize::MAX] {
                 assert_eq!(on(threads), one, "{method:?} on {threads}");
             }
             assert_eq!(format!("{:?}", on(7)), format!("{one:?}"));

@@ -39,7 +39,13 @@ pub enum Method {
 pub const BATCHES: usize = 16;
 
 /// Points in a chunk.
-pub const CHUNK: u64 = 1024;
+pub const CHUNK: u32 = 1024;
+
+/// The batch of a chunk.
+#[allow(clippy::cast_possible_truncation, reason = "less than BATCHES")]
+pub(super) fn batch(chunk: u64) -> usize {
+    (chunk % BATCHES as u64) as usize
+}
 
 /// The points of a run: how many chunks, and what is in each.
 #[derive(Debug)]
@@ -47,7 +53,7 @@ pub(super) struct Plan {
     seed: u64,
     normals: usize,
     samples: u64,
-    chunk: u64,
+    chunk: u32,
     kind: Kind,
 }
 
@@ -69,13 +75,19 @@ impl Plan {
         let (mut samples, mut chunk) = (samples, CHUNK);
         let kind = match method {
             Method::Crude => Kind::Crude,
-            Method::LatinHypercube => Kind::Latin,
+            Method::LatinHypercube => {
+                // Short runs have a hypercube for each batch as well.
+                let each = samples.div_ceil(BATCHES as u64);
+                chunk = u32::try_from(each).map_or(CHUNK, |each| each.clamp(1, CHUNK));
+                Kind::Latin
+            }
             Method::Importance { centres } => Kind::Importance(Mixture::new(centres, normals)?),
             Method::Sobol => {
                 let batches = BATCHES as u64;
                 let each = samples.div_ceil(batches).next_power_of_two();
                 let each = each.min(sobol::POINTS);
-                (samples, chunk) = (each * batches, each.min(CHUNK));
+                samples = each * batches;
+                chunk = u32::try_from(each).map_or(CHUNK, |each| each.min(CHUNK));
                 let coordinates = normals.min(sobol::DIMENSIONS);
                 let replicate = |k| {
                     // Streams from the far end: those from 0 on belong to the chunks.
@@ -101,7 +113,7 @@ impl Plan {
 
     /// The number of chunks.
     pub(super) fn chunks(&self) -> u64 {
-        self.samples.div_ceil(self.chunk)
+        self.samples.div_ceil(u64::from(self.chunk))
     }
 
     /// Whether the error follows from batches of chunks: chunk k belongs to batch k mod [`BATCHES`].
@@ -138,6 +150,16 @@ fn stream(seed: u64, stream: u64) -> ChaCha8Rng {
     random
 }
 
+/// A fraction of one of so many equal strata, as 64 binary digits: (stratum + fraction)/strata.
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "a stratum is below their number"
+)]
+fn stratified(stratum: u32, strata: u32, fraction: u64) -> u64 {
+    let place = u128::from(stratum) << 64 | u128::from(fraction);
+    (place / u128::from(strata)) as u64
+}
+
 /// A standard normal.
 pub(super) fn normal_from(random: &mut impl Rng) -> f64 {
     normal::from_fraction(random.next_u64())
@@ -151,8 +173,8 @@ pub(super) struct Points<'a> {
     /// The replicate of Sobol's points, and the number of the chunk's first point in it.
     batch: usize,
     index: u64,
-    next: usize,
-    end: usize,
+    next: u32,
+    end: u32,
     /// The stratum of each point in each coordinate, coordinate by coordinate.
     strata: Vec<u32>,
     /// The present Sobol point.
@@ -163,19 +185,19 @@ impl Points<'_> {
     /// Goes to the beginning of a chunk.
     pub(super) fn start(&mut self, chunk: u64) {
         let plan = self.plan;
-        let rest = plan.samples.saturating_sub(chunk * plan.chunk);
+        let size = u64::from(plan.chunk);
+        let rest = plan.samples.saturating_sub(chunk * size);
         self.random = stream(plan.seed, chunk);
         self.next = 0;
-        // No more than CHUNK.
-        self.end = rest.min(plan.chunk) as usize;
+        self.end = u32::try_from(rest).map_or(plan.chunk, |rest| rest.min(plan.chunk));
         match &plan.kind {
             Kind::Crude | Kind::Importance(_) => {}
             Kind::Latin => self.shuffle(),
             Kind::Sobol(replicates) => {
-                self.batch = (chunk % BATCHES as u64) as usize;
-                self.index = chunk / BATCHES as u64 * plan.chunk;
+                self.batch = batch(chunk);
+                self.index = chunk / BATCHES as u64 * size;
                 self.digits.resize(plan.normals.min(sobol::DIMENSIONS), 0);
-                replicates[self.batch].point(self.index as u32, &mut self.digits);
+                replicates[self.batch].point(self.index, &mut self.digits);
             }
         }
     }
@@ -185,7 +207,7 @@ impl Points<'_> {
         self.strata.clear();
         for _ in 0..self.plan.normals {
             let from = self.strata.len();
-            self.strata.extend(0..self.end as u32);
+            self.strata.extend(0..self.end);
             self.strata[from..].shuffle(&mut self.random);
         }
     }
@@ -207,11 +229,10 @@ impl Points<'_> {
     }
 
     fn latin(&mut self, u: &mut [f64]) {
-        let strata = self.strata.iter().skip(self.next).step_by(self.end);
+        let (next, end) = (self.next as usize, self.end as usize);
+        let strata = self.strata.iter().skip(next).step_by(end);
         for (value, stratum) in u.iter_mut().zip(strata) {
-            // (stratum + fraction)/strata, in 64 binary digits.
-            let place = u128::from(*stratum) << 64 | u128::from(self.random.next_u64());
-            *value = normal::from_fraction((place / self.end as u128) as u64);
+            *value = normal::from_fraction(stratified(*stratum, self.end, self.random.next_u64()));
         }
     }
 
@@ -229,8 +250,8 @@ impl Points<'_> {
 
     fn advance(&mut self) {
         if let Kind::Sobol(replicates) = &self.plan.kind {
-            let index = self.index + self.next as u64;
-            replicates[self.batch].advance(index as u32, &mut self.digits);
+            let index = self.index + u64::from(self.next);
+            replicates[self.batch].advance(index, &mut self.digits);
         }
     }
 }
@@ -306,8 +327,10 @@ mod tests {
 
     #[test]
     fn a_latin_hypercube_has_one_point_in_each_stratum() {
-        let plan = Plan::new(&Method::LatinHypercube, 5, 1024 + 100, 3).unwrap();
-        for (number, size) in [(0, 1024), (1, 100)] {
+        let latin = |samples| Plan::new(&Method::LatinHypercube, 5, samples, 3).unwrap();
+        let plan = latin(17 * 1024 + 100);
+        assert_eq!(chunk(&latin(1600), 5, 15).len(), 100);
+        for (number, size) in [(0, 1024), (16, 1024), (17, 100)] {
             let points = chunk(&plan, 5, number);
             for k in 0..5 {
                 let mut strata: Vec<usize> = points

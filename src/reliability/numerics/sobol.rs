@@ -49,7 +49,7 @@ impl Replicate {
     }
 
     /// Writes the point with number `index` into `digits`.
-    pub(super) fn point(&self, index: u32, digits: &mut [u32]) {
+    pub(super) fn point(&self, index: u64, digits: &mut [u32]) {
         let gray = index ^ (index >> 1);
         for ((digits, directions), shift) in
             digits.iter_mut().zip(&self.directions).zip(&self.shift)
@@ -59,7 +59,7 @@ impl Replicate {
     }
 
     /// Turns the point with number `index` into the next one.
-    pub(super) fn advance(&self, index: u32, digits: &mut [u32]) {
+    pub(super) fn advance(&self, index: u64, digits: &mut [u32]) {
         let changed = (!index).trailing_zeros() as usize;
         for (digits, directions) in digits.iter_mut().zip(&self.directions) {
             *digits ^= directions.get(changed).copied().unwrap_or(0);
@@ -68,10 +68,11 @@ impl Replicate {
 }
 
 /// The sum (without carry) of the directions whose digit in `bits` is set, from the lowest.
-fn times_bits(directions: &Directions, bits: u32) -> u32 {
+fn times_bits(directions: &Directions, bits: u64) -> u32 {
     let chosen = directions.iter().enumerate();
-    chosen.fold(0, |sum, (k, direction)| {
-        sum ^ (direction & (bits >> k & 1).wrapping_neg())
+    chosen.fold(0, |sum, (k, direction)| match bits >> k & 1 {
+        0 => sum,
+        _ => sum ^ direction,
     })
 }
 
@@ -188,7 +189,7 @@ mod tests {
 
     /// Coordinates 1, 2, 3, 4, 5, 11, 32 and 64 of some points in sixteenths, by another program with the same direction
     /// numbers (SciPy 1.17.1, `qmc.Sobol`).
-    const SIXTEENTHS: [(u32, [u32; 8]); 6] = [
+    const SIXTEENTHS: [(u64, [u32; 8]); 6] = [
         (1, [8, 8, 8, 8, 8, 8, 8, 8]),
         (2, [12, 4, 4, 4, 12, 12, 4, 12]),
         (3, [4, 12, 12, 12, 4, 4, 12, 4]),

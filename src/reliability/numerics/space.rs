@@ -46,13 +46,19 @@ impl Space {
     }
 
     /// Writes the variables at `u` ([`Space::normals`] long) into `x` ([`Space::variables`] long).
+    ///
+    /// # Panics
+    /// If `u` is shorter than that.
     pub fn physical(&self, u: &[f64], x: &mut [f64]) {
         for (i, (x, distribution)) in x.iter_mut().zip(&self.distributions).enumerate() {
             *x = distribution.from_standard_normal(self.factor.score(i, u));
         }
     }
 
-    /// The normal score of variable `i` at `u`; 0 for what does not vary.
+    /// The normal score of variable `i` at `u` ([`Space::normals`] long); 0 for what does not vary.
+    ///
+    /// # Panics
+    /// If there is no such variable, or `u` is shorter than that.
     pub fn score(&self, i: usize, u: &[f64]) -> f64 {
         self.factor.score(i, u)
     }
