@@ -29,6 +29,8 @@ pub mod guide {
     pub mod sizing {}
     #[doc = include_str!("../docs/drilling.md")]
     pub mod drilling {}
+    #[doc = include_str!("../docs/reliability.md")]
+    pub mod reliability {}
     #[doc = include_str!("../docs/limits.md")]
     pub mod limits {}
     #[doc = include_str!("../docs/design.md")]

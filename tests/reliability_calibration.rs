@@ -51,9 +51,7 @@ fn just_passing(wood: &str, size: &str, lead: &str) -> (Platform, f64, &'static 
             .checks()
             .iter()
             .filter_map(|check| Some((check.limit_state, check.utilization?)))
-            .filter(|(state, _)| {
-                Outcome::Damage.limit_states().contains(state)
-            })
+            .filter(|(state, _)| Outcome::Damage.limit_states().contains(state))
             .max_by(|one, other| one.1.total_cmp(&other.1))
             .unwrap();
         let used = strength.1;

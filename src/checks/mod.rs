@@ -163,12 +163,16 @@ pub(crate) fn effects(
     (0..platform.anchors().len()).map(of).collect()
 }
 
-/// The demands of every anchor, down, side and out (N), each with its combination and duration factor (1).
+/// A demand as plain numbers: down, side and out (N), its combination and its duration factor (1).
+#[cfg(test)]
+pub(crate) type PlainDemand = (Triple, usize, f64);
+
+/// The demands of every anchor.
 #[cfg(test)]
 pub(crate) fn plain_demands(
     platform: &Platform,
     criteria: &Criteria,
-) -> Result<Vec<Vec<(Triple, usize, f64)>>, CheckError> {
+) -> Result<Vec<Vec<PlainDemand>>, CheckError> {
     let actions = loads::actions(platform, criteria)?;
     let solved = platform::solve(platform, &actions, criteria)?;
     let run = Run::new(platform, criteria, &solved)?;

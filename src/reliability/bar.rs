@@ -239,7 +239,7 @@ pub(super) struct Bar {
     arm_segments: Vec<BarSegment>,
     wood_segments: Vec<BarSegment>,
     plastic: [Vec<PlasticSegment>; 2],
-    plastic_bar: PlasticBar,
+    yielding: PlasticBar,
     elastic: FoundationBar,
     solved: [BarSolution; 2],
     rows: Vec<Row>,
@@ -277,7 +277,7 @@ impl Bar {
             arm_segments: Vec::new(),
             wood_segments: Vec::new(),
             plastic: [Vec::new(), Vec::new()],
-            plastic_bar: PlasticBar::default(),
+            yielding: PlasticBar::default(),
             rows: durations
                 .iter()
                 .map(|duration| Row {
@@ -392,8 +392,8 @@ impl Bar {
             });
         }
         let [outside, inside] = &self.plastic;
-        self.plastic_bar.lay(outside, inside)?;
-        self.plastic_bar
+        self.yielding.lay(outside, inside)?;
+        self.yielding
             .limit_factor(si::newtons(1.0), Moment::default())
     }
 

@@ -1,8 +1,8 @@
 //! The bar of a draw against the checks: one truth.
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::float_cmp)]
 
+use super::attachments;
 use super::bar::{Bar, Draw, Force, STRENGTHS};
-use super::{Method, ReliabilityOptions, attachments};
 use crate::Layout;
 use crate::checks;
 use crate::model::{Case, Criteria, Platform};
@@ -163,13 +163,5 @@ fn an_attachment_at_its_means_is_far_from_collapse_where_it_passes() {
         let uses = attachment.uses_at_means();
         assert!(uses.iter().any(|used| *used > 0.0), "{uses:?}");
         assert!(uses[0] < 0.5, "{uses:?}");
-    }
-}
-
-fn options(method: Method, samples: u64) -> ReliabilityOptions {
-    ReliabilityOptions {
-        method,
-        samples,
-        ..ReliabilityOptions::default()
     }
 }

@@ -3,7 +3,7 @@
 use super::Resolver;
 use crate::input::diagnostic::Code;
 use crate::input::layout::{self, Distribution};
-use crate::input::source::At;
+use crate::input::source::{At, Span};
 use crate::model::{
     DeviationMeasure, DistributionShape, Origin, Spread, Standing, Uncertain, Uncertainty,
 };
@@ -159,19 +159,19 @@ impl Resolver<'_> {
 }
 
 /// The place of the value that is most likely wrong.
-fn blamed(row: &layout::RandomVariable) -> Option<crate::input::source::Span> {
-    fn span<T>(given: Option<&At<T>>) -> Option<Option<crate::input::source::Span>> {
-        given.map(|given| given.span)
+fn blamed(row: &layout::RandomVariable) -> Option<Span> {
+    fn span<T>(given: Option<&At<T>>) -> Option<Span> {
+        given.and_then(|given| given.span)
     }
     span(row.variation.as_ref())
-        .or(span(row.tolerance.as_ref()))
-        .or(span(row.tolerance_angle.as_ref()))
-        .or(span(row.mean.as_ref()))
-        .or(span(row.distribution.as_ref()))
-        .or(span(row.same_tree.as_ref()))
-        .or(span(row.same_species.as_ref()))
-        .or(span(row.same_site.as_ref()))
-        .unwrap_or(row.id.span)
+        .or_else(|| span(row.tolerance.as_ref()))
+        .or_else(|| span(row.tolerance_angle.as_ref()))
+        .or_else(|| span(row.mean.as_ref()))
+        .or_else(|| span(row.distribution.as_ref()))
+        .or_else(|| span(row.same_tree.as_ref()))
+        .or_else(|| span(row.same_species.as_ref()))
+        .or_else(|| span(row.same_site.as_ref()))
+        .or(row.id.span)
 }
 
 const fn shape_of(shape: Distribution) -> DistributionShape {
