@@ -70,10 +70,10 @@ pub enum NumericsError {
     },
     /// The coefficients contradict each other.
     #[error(
-        "the correlations contradict each other: those of variable {variable} cannot hold together with those before it"
+        "the correlations contradict each other: those of variable {variable} cannot hold together with the others"
     )]
     NotPositiveDefinite {
-        /// The first variable that does not fit those before it.
+        /// A variable that does not fit the others.
         variable: usize,
     },
     /// The limit state does not change with any variable where it was last looked at.
