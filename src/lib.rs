@@ -6,6 +6,7 @@ pub mod input;
 pub mod loads;
 pub mod mechanics;
 pub mod model;
+pub mod reliability;
 pub mod report;
 pub mod tables;
 pub mod units;
@@ -28,6 +29,8 @@ pub mod guide {
     pub mod sizing {}
     #[doc = include_str!("../docs/drilling.md")]
     pub mod drilling {}
+    #[doc = include_str!("../docs/reliability.md")]
+    pub mod reliability {}
     #[doc = include_str!("../docs/limits.md")]
     pub mod limits {}
     #[doc = include_str!("../docs/design.md")]

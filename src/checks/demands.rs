@@ -5,6 +5,8 @@
 //! each of a set of directions in the space of down, side and out, the parts are chosen that push farthest that way: the
 //! corners of all that can happen at once. The extremes of down, side and out alone are among them exactly.
 
+pub(super) mod effects;
+
 use super::context::Demand;
 use crate::analysis::platform::{AnalysisError, AnchorForces, Solved, State, StateForces, Triple};
 use crate::model::{Case, Combination, Criteria, Magnitudes, Presence};

@@ -9,12 +9,12 @@ use std::rc::Rc;
 
 /// Intervals in which each piece is looked through before the largest is refined. A piece is a few λ⁻¹ long, so that
 /// no peak hides between two of these places.
-const INTERVALS: usize = 16;
+pub(crate) const INTERVALS: usize = 16;
 /// Parabola steps after that; each about squares the error.
 const REFINEMENTS: usize = 4;
 /// Between two of these places nothing rises by a fifth: a piece whose best place is below that share of the largest of
 /// all places is not refined.
-const BETWEEN: f64 = 0.8;
+pub(crate) const BETWEEN: f64 = 0.8;
 /// Halvings of the first interval from an end of a range in search of a peak next to it: down to a sixtieth of it.
 const HALVINGS: usize = 6;
 /// The share of that interval at which it is tried whether anything rises from the end at all: that of the last halving.
@@ -100,7 +100,7 @@ impl Acting {
 }
 
 /// The vector sum of both planes.
-pub(super) fn both([down, side]: [f64; 2]) -> f64 {
+pub(crate) fn both([down, side]: [f64; 2]) -> f64 {
     (down * down + side * side).sqrt()
 }
 
@@ -532,7 +532,7 @@ impl Loose {
 }
 
 /// The largest of a function known at equal distances, and its place: from the best of these, by parabolas.
-fn climb(
+pub(crate) fn climb(
     place: impl Fn(usize) -> f64,
     values: &[f64; INTERVALS + 1],
     f: impl Fn(f64) -> Result<f64, MechanicsError>,

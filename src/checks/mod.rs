@@ -24,9 +24,12 @@ mod tests;
 pub mod trace;
 mod worst;
 
+pub(crate) use demands::effects::Effect;
+
 pub use as_built::{AsBuiltError, AsBuiltResults};
 pub use bisect::Edge;
 pub use elastic::Fit;
+pub(crate) use elastic::{BETWEEN, INTERVALS, both, climb};
 pub use joints::JointLoad;
 pub use lose::{Exceeded, Going, LostOne};
 pub use miss::{Deviation, MayMiss};
@@ -135,6 +138,51 @@ impl Platform {
         let attachments = run.attachments()?;
         run.results(attachments)
     }
+}
+
+/// What each load case does to every anchor, in each direction in which demands are sought.
+pub(crate) fn effects(
+    platform: &Platform,
+    criteria: &Criteria,
+) -> Result<Vec<Vec<Effect>>, CheckError> {
+    let faults = criteria.faults();
+    if !faults.is_empty() {
+        return Err(CheckError::Criteria(faults));
+    }
+    let actions = loads::actions(platform, criteria)?;
+    let solved = platform::solve(platform, &actions, criteria)?;
+    let run = Run::new(platform, criteria, &solved)?;
+    let of = |index: usize| {
+        let forces = solved.anchor(index)?;
+        Ok(demands::effects::effects(
+            &forces,
+            &solved,
+            &run.around,
+            criteria,
+        ))
+    };
+    (0..platform.anchors().len()).map(of).collect()
+}
+
+/// A demand as plain numbers: down, side and out (N), its combination and its duration factor (1).
+#[cfg(test)]
+pub(crate) type PlainDemand = (Triple, usize, f64);
+
+/// The demands of every anchor.
+#[cfg(test)]
+pub(crate) fn plain_demands(
+    platform: &Platform,
+    criteria: &Criteria,
+) -> Result<Vec<Vec<PlainDemand>>, CheckError> {
+    let actions = loads::actions(platform, criteria)?;
+    let solved = platform::solve(platform, &actions, criteria)?;
+    let run = Run::new(platform, criteria, &solved)?;
+    let plain = |demand: &Demand| {
+        let force = [demand.down, demand.side, demand.out];
+        (force, demand.combination, demand.duration)
+    };
+    let of = |index: usize| Ok(run.demands(index)?.1.all.iter().map(plain).collect());
+    (0..platform.anchors().len()).map(of).collect()
 }
 
 /// One attachment of a platform, with every load on it times a factor (1).

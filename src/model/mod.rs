@@ -15,6 +15,7 @@ pub mod platform;
 pub mod site;
 pub mod steel;
 pub mod stem;
+pub mod uncertainty;
 pub mod whole_tree;
 pub mod wood;
 
@@ -37,13 +38,16 @@ pub use platform::{Parts, Platform, PlatformError};
 pub use site::Wind;
 pub use steel::Steel;
 pub use stem::Stem;
+pub use uncertainty::{Spread, UNCERTAIN, Uncertain, Uncertainty};
 pub use whole_tree::{
     DRAWN_DIAMETER, Drag, Growth, StemMechanics, Sway, SwayEstimate, TreeParts, TreeWind,
     WholeTree, WindRoute,
 };
 pub use wood::{LivingWood, OwnWood};
 
-pub use crate::tables::{Format as SafetyFormat, LoadCase as Case, Standing};
+pub use crate::tables::{
+    DeviationMeasure, DistributionShape, Format as SafetyFormat, LoadCase as Case, Standing,
+};
 
 use serde::{Deserialize, Serialize};
 

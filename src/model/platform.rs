@@ -2,7 +2,7 @@
 
 use super::{
     Anchor, AsBuilt, Beam, Brace, Carrier, Criteria, Deck, Guard, Hammock, Hold, Load, LoadPlace,
-    MemberStrength, Point, Post, Stem, Swing, Timber, Wind, plan,
+    MemberStrength, Point, Post, Stem, Swing, Timber, Uncertainty, Wind, plan,
 };
 use crate::units::{Angle, Length};
 
@@ -42,6 +42,8 @@ pub struct Parts {
     pub wind: Option<Wind>,
     /// What was measured after drilling.
     pub as_built: Vec<AsBuilt>,
+    /// What is not known exactly.
+    pub uncertainty: Uncertainty,
 }
 
 /// A platform that is sound enough to be analysed: finite, positive where it must be, every reference resolved.
@@ -216,6 +218,10 @@ impl Platform {
     pub fn as_built(&self) -> &[AsBuilt] {
         &self.parts.as_built
     }
+    /// What is not known exactly.
+    pub fn uncertainty(&self) -> &Uncertainty {
+        &self.parts.uncertainty
+    }
     /// The criteria of the layout.
     pub fn criteria(&self) -> &Criteria {
         &self.criteria
@@ -267,6 +273,15 @@ impl Platform {
         }
         if let Some(wind) = &parts.wind {
             faults.not_negative("site", "wind speed", wind.speed.value);
+        }
+        for (variable, mend) in parts.uncertainty.faults() {
+            faults.add(
+                variable.map_or_else(
+                    || "reliability".to_owned(),
+                    |variable| format!("random variable {}", variable.id()),
+                ),
+                mend,
+            );
         }
         if parts.anchors.is_empty() {
             faults.add("platform", "it has no anchor: nothing can be checked");

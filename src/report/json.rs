@@ -1,7 +1,10 @@
 //! JSON: always SI, the unit in every key.
 
 use super::sheet::Holds;
-use super::{AsBuiltDocument, Cell, CheckDocument, Column, ErrorDocument, Sheet, SizeDocument};
+use super::{
+    AsBuiltDocument, Cell, CheckDocument, Column, ErrorDocument, ReliabilityDocument, Sheet,
+    SizeDocument,
+};
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -38,6 +41,14 @@ pub fn as_built_json(document: &AsBuiltDocument) -> Result<String, ReportError> 
 /// # Errors
 /// When it can not be serialized.
 pub fn size_json(document: &SizeDocument) -> Result<String, ReportError> {
+    pretty(document)
+}
+
+/// A reliability analysis as JSON.
+///
+/// # Errors
+/// When it can not be serialized.
+pub fn reliability_json(document: &ReliabilityDocument) -> Result<String, ReportError> {
     pretty(document)
 }
 

@@ -1,10 +1,10 @@
 //! Markdown.
 
 use super::{
-    AsBuiltDocument, Cell, CheckDocument, Column, Sheet, SizeDocument, as_built_lines,
-    as_built_sheet, as_built_summary, attachment_sheet, growth_sheet, joint_sheet, loss_sheet,
-    loss_words, member_sheet, member_summary, reviews, size_paragraphs, spare_sheet, standings,
-    summary, tree_words,
+    AsBuiltDocument, Cell, CheckDocument, Column, ReliabilityDocument, Sheet, SizeDocument,
+    as_built_lines, as_built_sheet, as_built_summary, attachment_sheet, growth_sheet, joint_sheet,
+    loss_sheet, loss_words, member_sheet, member_summary, reliability_sheet, reviews,
+    size_paragraphs, spare_sheet, standings, summary, tree_words,
 };
 use crate::units::Show;
 use std::fmt::Write as _;
@@ -81,6 +81,22 @@ pub fn size_markdown(document: &SizeDocument, show: Show) -> String {
         text.push_str(&table(&spare, show));
     }
     list(&mut text, "## Cautions\n\n", &document.cautions);
+    text + &made_of(&document.program, &document.layout_sha256)
+}
+
+/// A reliability analysis as Markdown.
+pub fn reliability_markdown(document: &ReliabilityDocument, show: Show) -> String {
+    let results = &document.results;
+    let mut text = heading(&results.title, "Reliability");
+    let _ = write!(
+        text,
+        "In {} years, by {}.\n\n",
+        results.years,
+        results.method.words()
+    );
+    text.push_str(&table(&reliability_sheet(document), show));
+    list(&mut text, "", &document.words);
+    list(&mut text, "## Cautions\n\n", &results.cautions);
     text + &made_of(&document.program, &document.layout_sha256)
 }
 

@@ -18,6 +18,7 @@ mod markdown;
 mod markup;
 mod members;
 mod package;
+mod reliability;
 mod sheet;
 mod sizing;
 mod trees;
@@ -44,10 +45,17 @@ pub use html::package_html;
 pub use joints::{
     ExceededPart, GoingPart, JointPart, LossPart, joint_sheet, loss_sheet, loss_words,
 };
-pub use json::{ReportError, as_built_json, check_json, error_json, sheet_json, size_json};
-pub use markdown::{as_built_markdown, check_markdown, sheet_markdown, size_markdown};
+pub use json::{
+    ReportError, as_built_json, check_json, error_json, reliability_json, sheet_json, size_json,
+};
+pub use markdown::{
+    as_built_markdown, check_markdown, reliability_markdown, sheet_markdown, size_markdown,
+};
 pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
 pub use package::{Package, Project, package_markdown};
+pub use reliability::{
+    RELIABILITY_SCHEMA, ReliabilityDocument, reliability_sheet, reliability_words,
+};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
 pub use sizing::{
     NotProposedPart, ProposalPart, SIZE_SCHEMA, SizeDocument, SizeParagraph, SizedPart, SparePart,

@@ -234,6 +234,14 @@ factor_table! {
     drilling_rule
 }
 
+factor_table! {
+    TARGETS, "reliability_targets.csv", "target of reliability",
+    /// Published targets of reliability: the index for 50 years or a working life (1).
+    reliability_targets,
+    /// The target of an id, such as `asce-sudden-ii`.
+    reliability_target
+}
+
 /// What takes the place of a safety factor of the allowable format in another format.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -454,7 +462,7 @@ pub fn load_duration(system: &str, class: &str) -> Result<&'static LoadDuration,
 }
 
 pub(super) fn verify() -> Result<(), TableError> {
-    [&SAFETY, &SNOW, &SHAPE, &TIME, &HOLES, &DRILLING]
+    [&SAFETY, &SNOW, &SHAPE, &TIME, &HOLES, &DRILLING, &TARGETS]
         .into_iter()
         .try_for_each(reader::sound)?;
     reader::sound(&RESISTANCE)?;

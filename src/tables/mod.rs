@@ -23,6 +23,7 @@ mod gravity;
 mod loads;
 mod lookup;
 mod lumber;
+mod random;
 mod reader;
 mod source;
 mod steel;
@@ -39,9 +40,9 @@ pub use combination::{
 };
 pub use factors::{
     Factor, FactorValue, LoadDuration, Property, ResistanceFactor, Variation, drilling_rule,
-    drilling_rules, hole_guidance, hole_rule, load_duration, load_durations, resistance_factors,
-    safety_factor, safety_factors, snow_factor, snow_factors, time_effect, time_effects, variation,
-    variations, wind_shape, wind_shapes,
+    drilling_rules, hole_guidance, hole_rule, load_duration, load_durations, reliability_target,
+    reliability_targets, resistance_factors, safety_factor, safety_factors, snow_factor,
+    snow_factors, time_effect, time_effects, variation, variations, wind_shape, wind_shapes,
 };
 pub use gravity::{
     CombinationGravity, GreenDensity, combination_gravities, combination_gravity, green_densities,
@@ -52,6 +53,10 @@ pub use lookup::LookupError;
 pub use lumber::{
     DesignWood, LumberForm, LumberSize, StrengthClass, design_wood, design_woods, lumber_size,
     lumber_sizes, strength_class, strength_classes,
+};
+pub use random::{
+    DeviationMeasure, DistributionShape, RandomCorrelation, RandomVariable, random_correlations,
+    random_variable, random_variables,
 };
 pub use reader::TableError;
 pub use source::{Kind, Read, Reference, Source, Standing, source, sources};
@@ -86,5 +91,6 @@ pub fn verify() -> Result<(), TableError> {
     loads::verify()?;
     combination::verify()?;
     wind::verify()?;
+    random::verify()?;
     factors::verify()
 }

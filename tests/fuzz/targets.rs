@@ -362,6 +362,7 @@ fn drawn(
         results,
         document,
         trees: Some(results.trees()),
+        drill: None,
         project: &project,
         layout: text,
         show: resolved.show,

@@ -23,6 +23,7 @@ mod en1991;
 mod eurocode5;
 mod limit_load;
 mod nds;
+mod reliability;
 mod statics;
 mod timber;
 mod tr12;
@@ -51,6 +52,7 @@ fn all() -> Vec<Record> {
         winkler::records(),
         broms::records(),
         limit_load::records(),
+        reliability::records(),
     ]
     .concat()
 }

@@ -56,6 +56,54 @@ pub(crate) struct Common {
     pub(crate) color: When,
 }
 
+/// What the exit status of `reliability` means.
+const RELIABILITY_STATUS: &str = "\
+Exit status:
+  0  worked out; the target is reached, if the layout names one
+  1  an attachment is below the target of the layout, or could not be worked out
+  2  the input is wrong: a layout, an option, a file
+  3  the analysis was not completed: interrupted (what is finished is printed), or a fault";
+
+/// How reliability is worked out.
+#[derive(Debug, Clone, ClapArgs)]
+pub(crate) struct Sampling {
+    /// The method; `importance` samples about the design points
+    #[arg(long, value_enum, default_value_t, value_name = "METHOD")]
+    pub(crate) method: Method,
+    /// Samples for each attachment, and for the platform
+    #[arg(long, value_name = "COUNT", default_value_t = 20_000, value_parser = clap::value_parser!(u64).range(1..=1_000_000_000))]
+    pub(crate) samples: u64,
+    /// What samples are drawn from: the same seed gives the same result
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// Threads; 0 is one on each processor. The result does not depend on it
+    #[arg(long, value_name = "COUNT", default_value_t = 0)]
+    pub(crate) threads: usize,
+}
+
+/// A method of reliability.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+pub(crate) enum Method {
+    Form,
+    Crude,
+    #[default]
+    Importance,
+    LatinHypercube,
+    Sobol,
+}
+
+impl From<Method> for barkline::reliability::Method {
+    fn from(method: Method) -> Self {
+        match method {
+            Method::Form => Self::Form,
+            Method::Crude => Self::Crude,
+            Method::Importance => Self::Importance,
+            Method::LatinHypercube => Self::LatinHypercube,
+            Method::Sobol => Self::Sobol,
+        }
+    }
+}
+
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
@@ -79,6 +127,14 @@ pub(crate) enum Command {
     Size {
         /// The layout, TOML or JSON; `-` is standard input
         layout: PathBuf,
+    },
+    /// Find how likely collapse and damage of each attachment are, and what that hangs on
+    #[command(after_help = RELIABILITY_STATUS)]
+    Reliability {
+        /// The layout, TOML or JSON; `-` is standard input
+        layout: PathBuf,
+        #[command(flatten)]
+        sampling: Sampling,
     },
     /// Write the calculation package: an .html with drawings, which prints, or an .md without them
     Report {
@@ -149,6 +205,7 @@ impl Command {
             Self::Check { layout, .. }
             | Self::Size { layout }
             | Self::Explain { layout, .. }
+            | Self::Reliability { layout, .. }
             | Self::Report { layout }
             | Self::Drill { layout, .. }
             | Self::Cut { layout } => Some(layout),

@@ -2,7 +2,8 @@
 
 use super::small::{Amount, Axis, Bearing, Id, Place, Point, Runs};
 use super::words::{
-    Basis, Carries, CombinationSet, Diaphragm, Duration, Exposure, Extended, Seat, Set, SnowBasis,
+    Basis, Carries, CombinationSet, Diaphragm, Distribution, Duration, Exposure, Extended, Seat,
+    Set, SnowBasis,
 };
 use crate::input::reader::{Field, Fields, Found, Key, Read, Reader, Shape};
 use crate::input::source::{At, Sources};
@@ -122,6 +123,10 @@ tables! {
         optional combination: Vec<Combination>,
         /// What was measured after drilling: tables, or the name of a spreadsheet.
         optional as_built: Option<AsBuiltRows>,
+        /// For how long reliability is worked out, and what is aimed at.
+        optional reliability: Option<Reliability>,
+        /// Distributions of one's own for what is not known exactly.
+        optional random_variable: Vec<RandomVariable>,
     }
     [
         /// What it was read from.
@@ -581,6 +586,38 @@ tables! {
         required id: Text,
         /// The factor of each load: D dead, L live, S snow, W wind, Z people's side load, T movement of the stems.
         required factors: Option<LoadFactors>,
+        /// Where it comes from; every report repeats it.
+        required source: Text,
+    }
+
+    /// For how long reliability is worked out, and what is aimed at.
+    Reliability "[reliability]" {
+        /// The years for which probabilities are given.
+        optional years: Option<Number>,
+        /// The reliability index that is aimed at for these years.
+        optional target: Option<Number>,
+    }
+
+    /// Another distribution for a random variable; what is left out stays as in the table.
+    RandomVariable "[[random_variable]]" {
+        /// The id of the variable, such as "foundation" or "live".
+        required id: At<Id>,
+        /// The shape: "normal", "lognormal", "gumbel", "gamma", "uniform" or "fixed".
+        optional distribution: Option<At<Distribution>>,
+        /// The mean of a variable that multiplies, over the nominal value.
+        optional mean: Option<Number>,
+        /// The standard deviation of a variable that multiplies, over its mean.
+        optional variation: Option<Ratio>,
+        /// How far a length may be off, either way: two standard deviations.
+        optional tolerance: Option<Length>,
+        /// How far an angle may be off, either way: two standard deviations.
+        optional tolerance_angle: Option<Angle>,
+        /// The correlation between anchors of one tree.
+        optional same_tree: Option<Number>,
+        /// The correlation between trees of one species.
+        optional same_species: Option<Number>,
+        /// The correlation between all anchors of the platform.
+        optional same_site: Option<Number>,
         /// Where it comes from; every report repeats it.
         required source: Text,
     }

@@ -64,6 +64,21 @@ fn unknown(text: &str, words: &'static [&'static str]) -> TextError {
 }
 
 words! {
+    /// The shape of a distribution.
+    Distribution {
+        /// Normal.
+        Normal = "normal",
+        /// Lognormal.
+        Lognormal = "lognormal",
+        /// Gumbel, of largest values.
+        Gumbel = "gumbel",
+        /// Gamma.
+        Gamma = "gamma",
+        /// Uniform.
+        Uniform = "uniform",
+        /// One value.
+        Fixed = "fixed",
+    }
     /// How a seat holds a beam.
     Seat {
         /// It holds in every direction but rotation.

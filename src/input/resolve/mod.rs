@@ -6,6 +6,7 @@ mod beams;
 mod criteria;
 mod decks;
 mod hangings;
+mod random;
 mod stems;
 mod timber;
 mod trees;
@@ -83,6 +84,7 @@ impl<'a> Resolver<'a> {
         let hammocks = self.hammocks(&anchors, &beams);
         let wind = self.wind();
         let as_built = self.as_built(&anchors);
+        let uncertainty = self.uncertainty();
         let (Some(criteria), false) = (criteria, self.has_errors()) else {
             return Err(self.report());
         };
@@ -104,6 +106,7 @@ impl<'a> Resolver<'a> {
             hammocks,
             wind,
             as_built,
+            uncertainty,
         };
         match Platform::new(parts, criteria) {
             Ok(platform) => {

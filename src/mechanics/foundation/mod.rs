@@ -155,7 +155,29 @@ impl FoundationBar {
         embedded: &[BarSegment],
         theory: BeamTheory,
     ) -> Result<Self, MechanicsError> {
-        let mut pieces = Vec::with_capacity(arm.len() + embedded.len());
+        let mut bar = Self {
+            pieces: Vec::with_capacity(arm.len() + embedded.len()),
+            arm_segments: 0,
+            tip: [0.0; 2],
+        };
+        bar.lay(arm, embedded, theory)?;
+        Ok(bar)
+    }
+
+    /// Makes this bar one of other segments, in the room that it has already; springs at its tip stay. After an error
+    /// nothing can be asked of it until it is laid again.
+    ///
+    /// # Errors
+    ///
+    /// As [`FoundationBar::new`].
+    pub fn lay(
+        &mut self,
+        arm: &[BarSegment],
+        embedded: &[BarSegment],
+        theory: BeamTheory,
+    ) -> Result<(), MechanicsError> {
+        self.pieces.clear();
+        self.arm_segments = arm.len();
         let mut start = -arm.iter().map(|segment| segment.length.value).sum::<f64>();
         for (index, segment) in arm.iter().chain(embedded).enumerate() {
             let at_face = index + 1 == arm.len();
@@ -164,19 +186,16 @@ impl FoundationBar {
             } else {
                 start + segment.length.value
             };
-            pieces.extend(Piece::new(segment, theory, index, [start, end])?.cut()?);
+            self.pieces
+                .extend(Piece::new(segment, theory, index, [start, end])?.cut()?);
             start = end;
         }
-        if pieces.is_empty() {
+        if self.pieces.is_empty() {
             return Err(MechanicsError::NoSolution {
                 what: "a bar without segments",
             });
         }
-        Ok(Self {
-            pieces,
-            arm_segments: arm.len(),
-            tip: [0.0; 2],
-        })
+        Ok(())
     }
 
     /// The same bar with a spring of this stiffness that holds the inner tip against deflection.
@@ -218,6 +237,17 @@ impl FoundationBar {
     ///
     /// A bar that nothing holds in place.
     pub fn solve(&self) -> Result<BarSolution, MechanicsError> {
-        solution::solve(self)
+        let mut solution = BarSolution::empty();
+        self.solve_into(&mut solution)?;
+        Ok(solution)
+    }
+
+    /// The same, in the room that a solution has already. After an error nothing can be asked of that solution.
+    ///
+    /// # Errors
+    ///
+    /// As [`FoundationBar::solve`].
+    pub fn solve_into(&self, solution: &mut BarSolution) -> Result<(), MechanicsError> {
+        solution::solve(self, solution)
     }
 }

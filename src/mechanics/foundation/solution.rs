@@ -67,14 +67,28 @@ pub struct BarSolution {
     pub(super) pieces: Vec<Solved>,
     pub(super) arm_segments: usize,
     flexibility: Block,
+    /// Of the pieces that bear, from the tip outward: the stiffness of what lies inside, and how places are carried inward.
+    inward: Vec<(Block, Block)>,
+    /// Of the pieces outside, from the face outward: the flexibility of what lies inside.
+    outward: Vec<Block>,
 }
 
-pub(super) fn solve(bar: &FoundationBar) -> Result<BarSolution, MechanicsError> {
+pub(super) fn solve(bar: &FoundationBar, solution: &mut BarSolution) -> Result<(), MechanicsError> {
+    let BarSolution {
+        pieces,
+        arm_segments,
+        flexibility: at_load,
+        inward,
+        outward,
+    } = solution;
+    pieces.clear();
+    inward.clear();
+    outward.clear();
     let bears = bar.pieces.iter().position(|piece| piece.foundation > 0.0);
     let (outside, inside) = bar.pieces.split_at(bears.unwrap_or(bar.pieces.len()));
 
     let mut stiffness = [[bar.tip[0], 0.0], [0.0, bar.tip[1]]];
-    let mut inward = Vec::with_capacity(inside.len());
+    inward.reserve_exact(inside.len());
     for piece in inside.iter().rev() {
         let [a, b, c, d] = piece.transfer();
         let back = piece::inverse(piece::sum(a, piece::product(b, stiffness)))?;
@@ -84,7 +98,7 @@ pub(super) fn solve(bar: &FoundationBar) -> Result<BarSolution, MechanicsError> 
 
     let held = piece::inverse(stiffness)?;
     let mut flexibility = held;
-    let mut outward = Vec::with_capacity(outside.len());
+    outward.reserve_exact(outside.len());
     for piece in outside.iter().rev() {
         outward.push(flexibility);
         flexibility = piece.lengthen(flexibility);
@@ -93,7 +107,7 @@ pub(super) fn solve(bar: &FoundationBar) -> Result<BarSolution, MechanicsError> 
         term.finite("the flexibility of the bar")?;
     }
 
-    let mut pieces = Vec::with_capacity(bar.pieces.len());
+    pieces.reserve_exact(bar.pieces.len());
     let mut forces = [[1.0, 0.0], [0.0, 1.0]];
     for (piece, inner) in outside.iter().zip(outward.iter().rev()) {
         forces = forces.map(|[shear, moment]| [shear, moment + shear * piece.length()]);
@@ -112,11 +126,9 @@ pub(super) fn solve(bar: &FoundationBar) -> Result<BarSolution, MechanicsError> 
             inner,
         });
     }
-    Ok(BarSolution {
-        pieces,
-        arm_segments: bar.arm_segments,
-        flexibility,
-    })
+    *at_load = flexibility;
+    *arm_segments = bar.arm_segments;
+    Ok(())
 }
 
 fn section([v, theta]: [f64; 2], [shear, moment]: [f64; 2]) -> Section {
@@ -129,6 +141,17 @@ fn section([v, theta]: [f64; 2], [shear, moment]: [f64; 2]) -> Section {
 }
 
 impl BarSolution {
+    /// Room for a solution.
+    pub(crate) fn empty() -> Self {
+        Self {
+            pieces: Vec::new(),
+            arm_segments: 0,
+            flexibility: [[0.0; 2]; 2],
+            inward: Vec::new(),
+            outward: Vec::new(),
+        }
+    }
+
     /// Deflection and rotation of the load point per unit force and per unit moment:
     /// `[[v/P, v/M], [θ/P, θ/M]]` in m/N, 1/N, rad/N, rad/(N·m). Symmetric.
     pub fn load_point_flexibility(&self) -> [[f64; 2]; 2] {

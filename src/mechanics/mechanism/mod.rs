@@ -123,13 +123,13 @@ struct Turn {
 }
 
 /// Shear and moment at a section, of a bar pushed back with all it can resist.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 struct Pushed {
     shear: f64,
     moment: f64,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 struct Segment {
     /// Its place in the list, arm first; also the number of the boundary at its outer end.
     index: usize,
@@ -154,12 +154,14 @@ impl Segment {
 }
 
 /// A bar of coaxial segments that can yield: an arm outside, an embedded length inside.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct PlasticBar {
     segments: Vec<Segment>,
     /// For each boundary between segments, the part beyond pushed back (its `value` is the shear W); the outermost
     /// and the innermost entries are not used.
     back: Vec<Option<Turn>>,
+    /// Where the bar beyond is kept while it is pushed back from the tip outward.
+    pushed: Vec<Pushed>,
 }
 
 impl PlasticBar {
@@ -174,9 +176,31 @@ impl PlasticBar {
         arm: &[PlasticSegment],
         embedded: &[PlasticSegment],
     ) -> Result<Self, MechanicsError> {
+        let mut bar = Self::default();
+        bar.lay(arm, embedded)?;
+        Ok(bar)
+    }
+
+    /// Makes this bar one of other segments, in the room that it has already. After an error nothing can be asked of it
+    /// until it is laid again.
+    ///
+    /// # Errors
+    ///
+    /// As [`PlasticBar::new`].
+    pub fn lay(
+        &mut self,
+        arm: &[PlasticSegment],
+        embedded: &[PlasticSegment],
+    ) -> Result<(), MechanicsError> {
         let mut start = -arm.iter().map(|segment| segment.length.value).sum::<f64>();
-        let mut segments = Vec::with_capacity(arm.len() + embedded.len());
-        for (index, segment) in arm.iter().chain(embedded).enumerate() {
+        let count = arm.len() + embedded.len();
+        self.segments.resize_with(count, Segment::default);
+        for (index, (segment, laid)) in arm
+            .iter()
+            .chain(embedded)
+            .zip(&mut self.segments)
+            .enumerate()
+        {
             let length = segment
                 .length
                 .positive("the length of a bar segment")?
@@ -186,7 +210,7 @@ impl PlasticBar {
             } else {
                 start + length
             };
-            segments.push(Segment {
+            *laid = Segment {
                 index,
                 start,
                 end,
@@ -195,17 +219,16 @@ impl PlasticBar {
                     .not_negative("the resistance of the wood")?
                     .value,
                 plastic_moment: segment.plastic_moment.positive("the plastic moment")?.value,
-                pushed: Vec::new(),
-            });
+                pushed: std::mem::take(&mut laid.pushed),
+            };
             start = end;
         }
-        if !segments.iter().any(|segment| segment.q > 0.0) {
+        if !self.segments.iter().any(|segment| segment.q > 0.0) {
             return Err(MechanicsError::NoSolution {
                 what: "nothing resists the bar",
             });
         }
-        let back = push_back(&mut segments)?;
-        Ok(Self { segments, back })
+        push_back(&mut self.segments, &mut self.pushed, &mut self.back)
     }
 
     /// The limit load under `force` and `moment` at the load point, which grow together.
@@ -214,6 +237,20 @@ impl PlasticBar {
     ///
     /// A load that is not finite, no load at all, or numbers too large to compute with.
     pub fn limit(&self, force: Force, moment: Moment) -> Result<LimitLoad, MechanicsError> {
+        Ok(self.describe(self.first_turn(force, moment)?))
+    }
+
+    /// The factor of [`PlasticBar::limit`] alone, without the mechanism that it belongs to (pure number).
+    ///
+    /// # Errors
+    ///
+    /// As [`PlasticBar::limit`].
+    pub fn limit_factor(&self, force: Force, moment: Moment) -> Result<f64, MechanicsError> {
+        Ok(self.first_turn(force, moment)?.value)
+    }
+
+    /// The turn of the loaded part at the limit load.
+    fn first_turn(&self, force: Force, moment: Moment) -> Result<Turn, MechanicsError> {
         let force = force.finite("the force on the bar")?.value;
         let moment = moment.finite("the moment on the bar")?.value;
         // Turning with the load or, where the moment opposes the force, against the force.
@@ -234,7 +271,7 @@ impl PlasticBar {
             what: "a bar without load has no limit load",
         })?;
         best.value.finite("the limit load")?;
-        Ok(self.describe(best))
+        Ok(best)
     }
 
     /// The mechanism that begins with this turn of the loaded part.
@@ -303,20 +340,23 @@ impl PlasticBar {
     }
 }
 
-/// Fills, from the tip outward, what each segment must know of the bar inside of it; returns for each boundary the
-/// part beyond it pushed back.
-fn push_back(segments: &mut [Segment]) -> Result<Vec<Option<Turn>>, MechanicsError> {
-    let mut back = vec![None; segments.len() + 1];
-    let mut pushed = vec![Pushed {
-        shear: 0.0,
-        moment: 0.0,
-    }];
+/// Fills, from the tip outward, what each segment must know of the bar inside of it, and for each boundary the part
+/// beyond it pushed back.
+fn push_back(
+    segments: &mut [Segment],
+    pushed: &mut Vec<Pushed>,
+    back: &mut Vec<Option<Turn>>,
+) -> Result<(), MechanicsError> {
+    back.clear();
+    back.resize(segments.len() + 1, None);
+    pushed.clear();
+    pushed.push(Pushed::default());
     for k in (0..segments.len()).rev() {
         let (outside, inside) = segments.split_at_mut(k);
         let Some(segment) = inside.first_mut() else {
             break;
         };
-        segment.pushed.clone_from(&pushed);
+        segment.pushed.clone_from(pushed);
         let Some(outer) = outside.last() else { break };
         let hinge = outer.plastic_moment.min(segment.plastic_moment);
         let (q, length) = (segment.q, segment.length());
@@ -331,7 +371,7 @@ fn push_back(segments: &mut [Segment]) -> Result<Vec<Option<Turn>>, MechanicsErr
         .ok_or(MechanicsError::NoSolution {
             what: "the resistances are too large to compute with",
         })?;
-        for end in &mut pushed {
+        for end in pushed.iter_mut() {
             end.moment += (end.shear + q * length / 2.0) * length;
             end.shear += q * length;
         }
@@ -346,7 +386,7 @@ fn push_back(segments: &mut [Segment]) -> Result<Vec<Option<Turn>>, MechanicsErr
             *place = Some(turn);
         }
     }
-    Ok(back)
+    Ok(())
 }
 
 /// The least, over all centres on `segments`, of the work of the turning part, plus `work`, per work of `load` at the

@@ -9,6 +9,7 @@ mod drill;
 mod explain;
 mod manual;
 mod new;
+mod reliability;
 mod report;
 mod schema;
 mod size;
@@ -59,6 +60,7 @@ pub(crate) fn run(args: Args) -> Status {
             check::run(&layout, check::Ask { lose_one, years }, &common)
         }
         Command::Size { layout } => size::run(&layout, &common),
+        Command::Reliability { layout, sampling } => reliability::run(&layout, &sampling, &common),
         Command::Report { layout } => report::run(&layout, &common),
         Command::Explain {
             layout,
