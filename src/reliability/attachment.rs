@@ -1,6 +1,6 @@
 //! One attachment as a function of independent normals: how far it is from collapse, and from damage.
 
-use super::bar::{Bar, COLLAPSES, Draw, Force, STRENGTHS, Uses};
+use super::bar::{Bar, COLLAPSES, Draw, Force, Look, STRENGTHS, Uses};
 use super::draws::{Acting, Draws, NORMALS};
 use super::load::{self, Lead, Levels, Push};
 use super::numerics::Response;
@@ -82,7 +82,10 @@ impl Attachment {
             error,
         };
         let stem = platform.stem_of(anchor);
-        let durations = Lead::ALL.map(|lead| load::duration(criteria, lead));
+        let each = Lead::ALL.map(|lead| load::duration(criteria, lead));
+        let mut durations = each.to_vec();
+        durations.sort_by(f64::total_cmp);
+        durations.dedup();
         let bar = Bar::new(anchor, stem, criteria, &durations).map_err(fault)?;
         let mut attachment = Self {
             bar,
@@ -90,7 +93,11 @@ impl Attachment {
             pushes: Vec::new(),
             notional_side: criteria.factor("notional_side"),
         };
-        for (duration, lead) in Lead::ALL.into_iter().enumerate() {
+        for (lead, own) in Lead::ALL.into_iter().zip(each) {
+            let duration = durations
+                .iter()
+                .position(|known| *known == own)
+                .unwrap_or(0);
             let all: Vec<Push> = effects
                 .iter()
                 .filter_map(|effect| Push::new(effect, lead, levels, duration))
@@ -108,7 +115,10 @@ impl Attachment {
         let mut kept: Vec<usize> = Vec::new();
         let uses = all
             .iter()
-            .map(|push| self.bar.uses(&[push.force(&acting, self.notional_side)]))
+            .map(|push| {
+                self.bar
+                    .uses(&[push.force(&acting, self.notional_side)], Look::Quick)
+            })
             .collect::<Result<Vec<_>, _>>()?;
         for state in 0..STRENGTHS.len() {
             let worst = uses
@@ -145,7 +155,7 @@ impl Attachment {
         scratch.forces.clear();
         let force = |push: &Push| push.force(acting, self.notional_side);
         scratch.forces.extend(self.pushes.iter().map(force));
-        scratch.bar.uses(&scratch.forces)
+        scratch.bar.uses(&scratch.forces, Look::Quick)
     }
 
     /// Writes the margins of collapse and of damage; none, which counts as exceeded, where the mechanics have no answer.
@@ -166,7 +176,7 @@ impl Attachment {
         scratch.bar.set(&draw).ok()?;
         let used = |push: &Push| {
             let force = push.force(&acting, self.notional_side);
-            let uses = scratch.bar.uses(&[force]).ok()?;
+            let uses = scratch.bar.uses(&[force], Look::Quick).ok()?;
             Some((*uses.get(limit_state)?, push.lead()))
         };
         let all = self.pushes.iter().filter_map(used);

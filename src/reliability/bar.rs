@@ -104,10 +104,61 @@ pub(super) struct Force {
 }
 
 impl Force {
+    /// What both loads do together, of what one newton of each does, as vectors.
+    fn of(&self, each: &[f64; 2]) -> f64 {
+        both([self.down * each[0], self.side * each[1]])
+    }
+
     fn across(&self) -> f64 {
         both([self.down, self.side])
     }
 }
+
+/// How a bar is looked along.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Look {
+    /// From samples, with a parabola through the highest of them: some thousandths of the truth.
+    Quick,
+    /// As the checks look.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "what the quick look is held against")
+    )]
+    Fine,
+}
+
+/// (a·x)² + (b·y)².
+fn square_sum([a, b]: [f64; 2], [x, y]: [f64; 2]) -> f64 {
+    let (one, other) = (a * x, b * y);
+    one * one + other * other
+}
+
+/// Takes the largest root of values known at equal distances, if it is larger than what is there; where they are smooth,
+/// of the parabola through the highest value and those beside it.
+fn offer(most: &mut f64, squares: &[f64; INTERVALS + 1], smooth: bool) {
+    let mut best = 0;
+    for (i, square) in squares.iter().enumerate() {
+        if *square > squares[best] {
+            best = i;
+        }
+    }
+    let mut top = squares[best];
+    if top <= *most * *most * NEARLY {
+        return;
+    }
+    if smooth && best > 0 && best < INTERVALS {
+        let (before, after) = (squares[best - 1], squares[best + 1]);
+        let curvature = 2.0 * top - before - after;
+        if curvature > 0.0 {
+            let slope = after - before;
+            top += slope * slope / (8.0 * curvature);
+        }
+    }
+    *most = most.max(top.sqrt());
+}
+
+/// Between two samples the square of nothing rises by so much (1).
+const NEARLY: f64 = 0.8;
 
 /// A section of the bar and what it is made of.
 #[derive(Debug, Clone, Copy)]
@@ -515,12 +566,12 @@ impl Bar {
     }
 
     /// What each limit state comes to under the worst of some loads.
-    pub(super) fn uses(&self, forces: &[Force]) -> Result<Uses, MechanicsError> {
+    pub(super) fn uses(&self, forces: &[Force], look: Look) -> Result<Uses, MechanicsError> {
         let mut uses = [0.0; STRENGTHS.len()];
         for force in forces {
             self.direct(force, &mut uses)?;
         }
-        self.along_the_bar(forces, &mut uses)?;
+        self.along_the_bar(forces, look, &mut uses)?;
         for used in &uses {
             if !used.is_finite() {
                 return Err(MechanicsError::NotFinite {
@@ -563,44 +614,99 @@ impl Bar {
     }
 
     /// Limit states of the elastic bar.
-    fn along_the_bar(&self, forces: &[Force], uses: &mut Uses) -> Result<(), MechanicsError> {
-        let sum = |force: &Force, of: &[f64; 2]| both([force.down * of[0], force.side * of[1]]);
-        let pressed = |force: &Force, of: &[f64; 2]| {
-            let along = self.rows[force.duration].along;
-            both([force.down * of[0] / along, force.side * of[1] / self.across])
-        };
-        let everywhere = |_: &Piece| true;
-        uses[at::SHEAR] = self.largest(forces, everywhere, |force, piece, station| {
-            sum(force, &station.shear) / piece.shear
-        })?;
-        uses[at::BENDING] = self.largest(forces, everywhere, |force, piece, station| {
-            sum(force, &station.moment) / piece.moment
-        })?;
-        uses[at::INTERACTION] = self.largest(forces, everywhere, |force, piece, station| {
-            let axial = force.out.abs() / piece.pull + sum(force, &station.moment) / piece.moment;
-            both([axial, sum(force, &station.shear) / piece.shear])
-        })?;
-        uses[at::CRUSHING] = self.largest(
-            forces,
-            |piece| piece.inside,
-            |force, _, station| pressed(force, &station.pressure),
-        )?;
-        uses[at::SHANK] = self.shank(forces)?;
+    fn along_the_bar(
+        &self,
+        forces: &[Force],
+        look: Look,
+        uses: &mut Uses,
+    ) -> Result<(), MechanicsError> {
+        match look {
+            Look::Quick => self.quickly(forces, uses),
+            Look::Fine => self.finely(forces, uses)?,
+        }
         let face = self.pieces.iter().find(|piece| piece.inside);
         for force in forces {
             let Some(face) = face else { break };
             let first = &face.stations[0];
-            let bent = sum(force, &first.moment) / self.bark_line;
+            let bent = force.of(&first.moment) / self.bark_line;
             uses[at::BARK_LINE] = uses[at::BARK_LINE].max(bent);
             if self.boss > 0.0 {
                 let last = &face.stations[INTERVALS];
                 let area = self.given.boss.bears.value * self.boss;
                 let mean =
                     [0, 1].map(|plane: usize| (first.shear[plane] - last.shear[plane]) / area);
-                uses[at::BOSS] = uses[at::BOSS].max(pressed(force, &mean));
+                uses[at::BOSS] = uses[at::BOSS].max(self.pressed(force, &mean));
             }
         }
         Ok(())
+    }
+
+    /// Pressure over strength, both planes by squares.
+    fn pressed(&self, force: &Force, of: &[f64; 2]) -> f64 {
+        let along = self.rows[force.duration].along;
+        both([force.down * of[0] / along, force.side * of[1] / self.across])
+    }
+
+    /// Limit states that look along the bar, as the checks look: between the samples too.
+    fn finely(&self, forces: &[Force], uses: &mut Uses) -> Result<(), MechanicsError> {
+        let everywhere = |_: &Piece| true;
+        uses[at::SHEAR] = self.largest(forces, everywhere, |force, piece, station| {
+            force.of(&station.shear) / piece.shear
+        })?;
+        uses[at::BENDING] = self.largest(forces, everywhere, |force, piece, station| {
+            force.of(&station.moment) / piece.moment
+        })?;
+        uses[at::INTERACTION] = self.largest(forces, everywhere, |force, piece, station| {
+            let axial = force.out.abs() / piece.pull + force.of(&station.moment) / piece.moment;
+            both([axial, force.of(&station.shear) / piece.shear])
+        })?;
+        uses[at::CRUSHING] = self.largest(
+            forces,
+            |piece| piece.inside,
+            |force, _, station| self.pressed(force, &station.pressure),
+        )?;
+        uses[at::SHANK] = self.shank(forces)?;
+        Ok(())
+    }
+
+    /// The same from the samples alone, by squares, with a parabola through the highest of them.
+    fn quickly(&self, forces: &[Force], uses: &mut Uses) {
+        for force in forces {
+            let pressures = {
+                let along = self.rows[force.duration].along;
+                [force.down / along, force.side / self.across]
+            };
+            let sides = [force.down, force.side];
+            for piece in &self.pieces {
+                let inverse = [1.0 / piece.moment, 1.0 / piece.shear];
+                let axial = force.out.abs() / piece.pull;
+                let mut values = [[0.0; INTERVALS + 1]; 4];
+                for (i, station) in piece.stations.iter().enumerate().step_by(piece.step()) {
+                    let moment = square_sum(sides, station.moment) * inverse[0] * inverse[0];
+                    let shear = square_sum(sides, station.shear) * inverse[1] * inverse[1];
+                    let bent = axial + moment.sqrt();
+                    values[0][i] = shear;
+                    values[1][i] = moment;
+                    values[2][i] = bent * bent + shear;
+                    values[3][i] = square_sum(pressures, station.pressure);
+                }
+                for (place, values) in [at::SHEAR, at::BENDING, at::INTERACTION, at::CRUSHING]
+                    .into_iter()
+                    .zip(&values)
+                {
+                    if place != at::CRUSHING || piece.inside {
+                        offer(&mut uses[place], values, piece.inside);
+                    }
+                }
+            }
+            let (Some(window), Some((first, _))) = (&self.window, self.given.shank.first()) else {
+                continue;
+            };
+            let area = window.length * first.bears.value;
+            let pressures = pressures.map(|pressure| pressure / area);
+            let values = window.taken.map(|taken| square_sum(pressures, taken));
+            offer(&mut uses[at::SHANK], &values, window.high > window.low);
+        }
     }
 
     /// The largest value of `f` over some loads and the pieces that `pick` takes; the worst load and piece are looked at

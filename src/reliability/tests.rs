@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::float_cmp)]
 
 use super::attachments;
-use super::bar::{Bar, Draw, Force, STRENGTHS};
+use super::bar::{Bar, Draw, Force, Look, STRENGTHS};
 use crate::Layout;
 use crate::checks;
 use crate::model::{Case, Criteria, Platform};
@@ -31,6 +31,9 @@ fn bare(criteria: &Criteria) -> Criteria {
 
 /// The bar looks between its samples as the checks do, but starts from the worst load alone: they meet to this (1).
 const SAME: f64 = 1e-6;
+
+/// A parabola through three of seventeen samples of a piece against the true peak (1).
+const QUICK: f64 = 5e-3;
 
 #[test]
 fn at_nominal_values_the_bar_gives_what_the_checks_give() {
@@ -65,8 +68,18 @@ fn at_nominal_values_the_bar_gives_what_the_checks_give() {
                     ..Draw::NOMINAL
                 };
                 bar.set(&draw).unwrap();
-                for (most, used) in most.iter_mut().zip(bar.uses(&forces).unwrap()) {
+                let fine = bar.uses(&forces, Look::Fine).unwrap();
+                for (most, used) in most.iter_mut().zip(fine) {
                     *most = most.max(used);
+                }
+                let quick = bar.uses(&forces, Look::Quick).unwrap();
+                for ((state, fine), quick) in STRENGTHS.iter().zip(fine).zip(quick) {
+                    assert!(
+                        (quick - fine).abs() <= QUICK * fine,
+                        "{name} {} {}: {quick} quickly, {fine} finely",
+                        anchor.id,
+                        state.id()
+                    );
                 }
             }
             for (state, used) in STRENGTHS.iter().zip(most) {
