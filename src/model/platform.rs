@@ -555,9 +555,9 @@ impl Faults {
     fn outline(&mut self, part: &str, what: &str, corners: &[Point]) {
         if plan::crosses_itself(corners) {
             let message = format!("{what} crosses itself: its corners must be in order round it");
-            self.add(part, &message);
+            self.add(part, message);
         } else if corners.len() > 2 && plan::area(corners) < LEAST_AREA {
-            self.add(part, &format!("{what} has no area"));
+            self.add(part, format!("{what} has no area"));
         }
     }
 
