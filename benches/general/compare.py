@@ -40,7 +40,7 @@ def grid(size):
             members.append((k, k + 1))
         if k // east + 1 < north:
             members.append((k, k + east))
-        if k % east % 3 == 1 and k // east % 3 == 1:
+        if (k % east + k // east) % 4 == 0:
             springs.append(k)
     return places, members, springs
 
