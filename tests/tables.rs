@@ -392,7 +392,7 @@ mod whole {
             "_n_m_per_kg",
             "_exponent",
         ];
-        const PURE: [&str; 10] = [
+        const PURE: [&str; 17] = [
             "coefficient",
             "alpha",
             "specific_gravity",
@@ -403,6 +403,15 @@ mod whole {
             "edition",
             "id",
             "drag_constant",
+            "correlation",
+            "same_tree",
+            "same_species",
+            "same_site",
+            // Their unit stands in the column of measures.
+            "mean",
+            "deviation",
+            // A unit of 1 is a pure number.
+            "unit",
         ];
         for (file, text) in data_files("csv") {
             let mut reader = csv::ReaderBuilder::new()

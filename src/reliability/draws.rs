@@ -268,3 +268,80 @@ impl Links {
         platform
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use std::collections::BTreeMap;
+
+    /// Two anchors in one oak, one in another oak, one in a fir.
+    const ANCHORS: [(usize, &str); 4] = [(0, "oak"), (0, "oak"), (1, "oak"), (2, "fir")];
+
+    /// The correlation of one normal of two anchors: the sum of products of what they have in common.
+    fn correlation(links: &Links, normal: usize, one: usize, other: usize) -> f64 {
+        let weights: BTreeMap<usize, f64> = links.parts[one][normal].iter().copied().collect();
+        let parts = links.parts[other][normal].iter();
+        parts
+            .map(|(at, weight)| weights.get(at).copied().unwrap_or(0.0) * weight)
+            .sum()
+    }
+
+    #[test]
+    fn anchors_correlate_as_the_table_says() {
+        let uncertainty = Uncertainty::default();
+        let links = Links::new(&uncertainty, &ANCHORS);
+        for spread in &uncertainty.spreads {
+            let normal = spread.variable as usize;
+            let [tree, species, site] = spread.shared;
+            let of = |one, other| {
+                let own = correlation(&links, normal, one, other);
+                if spread.variable == Uncertain::Foundation {
+                    // Of the common part and of the rest.
+                    site * correlation(&links, STIFFNESS_OF_ALL, one, other) + (1.0 - site) * own
+                } else {
+                    own
+                }
+            };
+            for (one, other, expected) in [
+                (0, 0, 1.0),
+                (3, 3, 1.0),
+                (0, 1, tree),
+                (0, 2, species),
+                (1, 3, site),
+                (2, 3, site),
+            ] {
+                let found = of(one, other);
+                assert!(
+                    (found - expected).abs() < 1e-12,
+                    "{:?} {one} {other}: {found} {expected}",
+                    spread.variable
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_way_back_leads_to_where_it_came_from() {
+        let links = Links::new(&Uncertainty::default(), &ANCHORS);
+        let own: [f64; NORMALS] = std::array::from_fn(|i| i as f64 / 10.0 - 1.0);
+        for anchor in 0..ANCHORS.len() {
+            let platform = links.back(anchor, &own);
+            let again = links.of(anchor, &platform);
+            for (a, b) in own.iter().zip(again) {
+                assert!((a - b).abs() < 1e-12, "{anchor}: {a} {b}");
+            }
+        }
+    }
+
+    #[test]
+    fn properties_of_one_piece_of_wood_correlate_as_the_table_says() {
+        let rows = triangle().unwrap();
+        for row in tables::random_correlations() {
+            let place = |id: &str| WOOD.iter().position(|own| own.id() == id).unwrap();
+            let [one, other] = [place(&row.between[0]), place(&row.between[1])];
+            let found: f64 = rows[one].iter().zip(rows[other]).map(|(a, b)| a * b).sum();
+            assert!((found - row.correlation).abs() < 1e-12, "{:?}", row.between);
+        }
+    }
+}

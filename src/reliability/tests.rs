@@ -3,21 +3,33 @@
 
 use super::attachments;
 use super::bar::{Bar, Draw, Force, Look, STRENGTHS};
-use crate::Layout;
 use crate::checks;
+use crate::input::Layout;
 use crate::model::{Case, Criteria, Platform};
 
 /// Layouts of the documentation.
-const EXAMPLES: [&str; 5] = ["one-anchor", "one-stem", "two-stems", "four-stems", "fails"];
+const EXAMPLES: [(&str, &str); 5] = [
+    (
+        "one-anchor",
+        include_str!("../../docs/examples/one-anchor.toml"),
+    ),
+    (
+        "one-stem",
+        include_str!("../../docs/examples/one-stem.toml"),
+    ),
+    (
+        "two-stems",
+        include_str!("../../docs/examples/two-stems.toml"),
+    ),
+    (
+        "four-stems",
+        include_str!("../../docs/examples/four-stems.toml"),
+    ),
+    ("fails", include_str!("../../docs/examples/fails.toml")),
+];
 
-fn example(name: &str) -> Platform {
-    let root = env!("CARGO_MANIFEST_DIR");
-    let text = std::fs::read_to_string(format!("{root}/docs/examples/{name}.toml")).unwrap();
-    Layout::from_toml(&text)
-        .unwrap()
-        .resolve()
-        .unwrap()
-        .platform
+fn example(text: &str) -> Platform {
+    Layout::from_toml(text).unwrap().resolve().unwrap().platform
 }
 
 /// The criteria without safety: factors of one, means instead of exclusion values, the boss snug in its hole.
@@ -38,8 +50,8 @@ const QUICK: f64 = 5e-3;
 #[test]
 fn at_nominal_values_the_bar_gives_what_the_checks_give() {
     let mut compared = 0;
-    for name in EXAMPLES {
-        let platform = example(name);
+    for (name, text) in EXAMPLES {
+        let platform = example(text);
         let criteria = bare(platform.criteria());
         let results = platform.check_with(&criteria).unwrap();
         let demands = checks::plain_demands(&platform, &criteria).unwrap();
@@ -108,8 +120,8 @@ const ROUNDING: f64 = 1e-9;
 #[test]
 fn the_effects_of_cases_make_up_the_demands_of_the_checks() {
     let mut compared = 0;
-    for name in EXAMPLES {
-        let platform = example(name);
+    for (name, text) in EXAMPLES {
+        let platform = example(text);
         let criteria = platform.criteria();
         let demands = checks::plain_demands(&platform, criteria).unwrap();
         let effects = checks::effects(&platform, criteria).unwrap();
@@ -172,7 +184,7 @@ fn the_effects_of_cases_make_up_the_demands_of_the_checks() {
 
 #[test]
 fn an_attachment_at_its_means_is_far_from_collapse_where_it_passes() {
-    for attachment in attachments(&example("one-anchor")).unwrap() {
+    for attachment in attachments(&example(EXAMPLES[0].1)).unwrap() {
         let uses = attachment.uses_at_means();
         assert!(uses.iter().any(|used| *used > 0.0), "{uses:?}");
         assert!(uses[0] < 0.5, "{uses:?}");

@@ -128,9 +128,9 @@ struct RawVariable {
     mean: f64,
     deviation: f64,
     measure: DeviationMeasure,
-    tree: f64,
-    species: f64,
-    site: f64,
+    same_tree: f64,
+    same_species: f64,
+    same_site: f64,
     source: String,
     locator: String,
     kind: Kind,
@@ -139,10 +139,10 @@ struct RawVariable {
 
 impl RawVariable {
     fn build(self) -> Result<RandomVariable, String> {
-        let shared = [self.tree, self.species, self.site];
+        let shared = [self.same_tree, self.same_species, self.same_site];
         let ordered = shared.is_sorted_by(|near, far| near >= far);
         if !ordered || shared.iter().any(|share| !(0.0..=1.0).contains(share)) {
-            return Err("tree, species and site run from 1 down to 0".into());
+            return Err("same_tree, same_species and same_site run from 1 down to 0".into());
         }
         if !(self.mean.is_finite() && self.deviation.is_finite() && self.deviation >= 0.0) {
             return Err("mean or deviation is not usable".into());
