@@ -7,6 +7,8 @@ pub mod loads;
 pub mod mechanics;
 pub mod model;
 pub mod report;
+#[cfg(feature = "second-opinion")]
+pub mod second_opinion;
 pub mod tables;
 pub mod units;
 

@@ -1,9 +1,7 @@
 //! The elastic bar of an anchor at one bound of the foundation, and what a demand does along it.
 
 use crate::mechanics::MechanicsError;
-use crate::mechanics::foundation::{
-    BarSolution, ClearanceBar, ClearanceResponse, Side, UnitState,
-};
+use crate::mechanics::foundation::{BarSolution, ClearanceBar, ClearanceResponse, Side, UnitState};
 use crate::model::{Anchor, Bound, Plane, Segment, Stem};
 use crate::units::{Length, Moment, si};
 use serde::Serialize;
@@ -347,9 +345,12 @@ impl<'a> State<'a> {
     /// Deflection of the load point (m).
     pub(super) fn deflection(&self) -> f64 {
         match &self.loose {
-            Some(loose) => {
-                both(loose.planes.each_ref().map(|plane| plane.response.load_point_deflection().value))
-            }
+            Some(loose) => both(
+                loose
+                    .planes
+                    .each_ref()
+                    .map(|plane| plane.response.load_point_deflection().value),
+            ),
             None => {
                 let [down, side] = self.elastic.flexibility();
                 both([self.load[0] * down, self.load[1] * side])

@@ -1,10 +1,10 @@
 //! One attachment lost: what the others must then carry, against strengths without safety factors.
 
+use super::CheckError;
 use super::context::{Context, Demand};
 use super::elastic::both;
 use super::limit_states::{RULES, Rule};
 use super::parallel::each;
-use super::CheckError;
 use super::worst::{Aspect, Loads};
 use crate::analysis::platform::{self, Loss, Triple};
 use crate::loads;

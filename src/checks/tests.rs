@@ -84,7 +84,10 @@ fn used(limit_state: LimitState, demands: &[Demand]) -> Option<f64> {
     // The bar under the worst demand is found from its neighbours or from nothing: the same but for rounding.
     assert_eq!(found.is_some(), each.is_some(), "{limit_state:?}");
     let (found, each) = (found?, each?);
-    assert!((found - each).abs() <= 1e-9 * each, "{limit_state:?}: {found} {each}");
+    assert!(
+        (found - each).abs() <= 1e-9 * each,
+        "{limit_state:?}: {found} {each}"
+    );
     Some(found)
 }
 

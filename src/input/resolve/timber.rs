@@ -155,7 +155,11 @@ impl Resolver<'_> {
         };
         let grade = keys.grade.map_or("No. 2", |grade| grade.as_str());
         // Clear wood stands in where no grade is asked for.
-        let clear = || keys.grade.is_none().then(|| tables::find_seasoned_wood(wood));
+        let clear = || {
+            keys.grade
+                .is_none()
+                .then(|| tables::find_seasoned_wood(wood))
+        };
         match tables::design_wood(wood, grade, width, depth) {
             Ok(row) => {
                 if keys.grade.is_none() && given.is_none() {
