@@ -494,6 +494,19 @@ impl Results {
     pub fn unassessed(&self) -> &[String] {
         &self.unassessed
     }
+    /// Makes a utilization wrong by a factor, wherever there is one: for tests of what finds that out.
+    #[cfg(test)]
+    pub(crate) fn spoil(&mut self, limit_state: LimitState, factor: f64) -> bool {
+        let checks = self.attachments.iter_mut().flat_map(|own| &mut own.checks);
+        let mut spoiled = false;
+        for check in checks.filter(|check| check.limit_state == limit_state) {
+            if let Some(used) = &mut check.utilization {
+                *used *= factor;
+                spoiled = true;
+            }
+        }
+        spoiled
+    }
     /// The worst verdict of attachments, members and trees. Without an attachment nothing was checked, and with a part that
     /// nothing assesses nobody can say that all is well: that is `review`.
     pub fn verdict(&self) -> Verdict {

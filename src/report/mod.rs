@@ -17,6 +17,8 @@ mod json;
 mod markdown;
 mod markup;
 mod members;
+#[cfg(feature = "second-opinion")]
+mod opinion;
 mod package;
 mod sheet;
 mod sizing;
@@ -47,6 +49,10 @@ pub use joints::{
 pub use json::{ReportError, as_built_json, check_json, error_json, sheet_json, size_json};
 pub use markdown::{as_built_markdown, check_markdown, sheet_markdown, size_markdown};
 pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
+#[cfg(feature = "second-opinion")]
+pub use opinion::{
+    OPINION_SCHEMA, OpinionDocument, OpinionInput, differing_words, opinion_json, opinion_words,
+};
 pub use package::{Package, Project, package_markdown};
 pub use sheet::{Cell, Column, Quantity, Sheet, cited, standing_id};
 pub use sizing::{
