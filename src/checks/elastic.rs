@@ -10,8 +10,10 @@ use std::rc::Rc;
 /// Intervals in which each piece is looked through before the largest is refined. A piece is a few λ⁻¹ long, so that
 /// no peak hides between two of these places.
 const INTERVALS: usize = 16;
-/// Parabola steps after that; each about squares the error.
-const REFINEMENTS: usize = 4;
+/// Parabola steps after that, at most.
+const REFINEMENTS: usize = 8;
+/// A step that changes the largest by this share of it is the last (1): the next would change it by far less.
+const REFINED: f64 = 1e-9;
 /// Between two of these places nothing rises by a fifth: a piece whose best place is below that share of the largest of
 /// all places is not refined.
 const BETWEEN: f64 = 0.8;
@@ -592,13 +594,16 @@ fn refine(
         let step = -(rise * right + fall * left) / (2.0 * curvature);
         let top = (x[1] + step).clamp(x[0], x[2]);
         let value = f(top)?;
-        if value <= y[1] {
+        let change = (value - y[1]).abs();
+        // The higher of the two stays in the middle, the lower becomes the end on its side.
+        (x, y) = match (value > y[1], top > x[1]) {
+            (true, true) => ([x[1], top, x[2]], [y[1], value, y[2]]),
+            (true, false) => ([x[0], top, x[1]], [y[0], value, y[1]]),
+            (false, true) => ([x[0], x[1], top], [y[0], y[1], value]),
+            (false, false) => ([top, x[1], x[2]], [value, y[1], y[2]]),
+        };
+        if change <= REFINED * y[1] || x[0] >= x[1] || x[1] >= x[2] {
             break;
-        }
-        if top > x[1] {
-            (x, y) = ([x[1], top, x[2]], [y[1], value, y[2]]);
-        } else {
-            (x, y) = ([x[0], top, x[1]], [y[0], value, y[1]]);
         }
     }
     Ok((x[1], y[1]))
