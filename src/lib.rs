@@ -34,6 +34,9 @@ pub mod guide {
     pub mod limits {}
     #[doc = include_str!("../docs/design.md")]
     pub mod design {}
+    #[cfg(feature = "second-opinion")]
+    #[doc = include_str!("../docs/second-opinion.md")]
+    pub mod second_opinion {}
     #[doc = include_str!("../docs/benchmarks.md")]
     pub mod benchmarks {}
 }

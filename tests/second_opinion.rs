@@ -208,25 +208,25 @@ impl Drawn {
 fn drawn(seed: u64) -> String {
     let mut drawn = Drawn::new(seed);
     let span = drawn.chance.between(1.5, 4.0);
-    match seed % 20 {
+    match seed % 100 {
         // A load straight on an anchor.
-        0..=11 => {
+        0..=64 => {
             let faces = drawn.chance.between(0.0, 360.0);
             let id = drawn.anchor([0.0, 0.0], faces);
             drawn.load(&format!("on = \"{id}\""));
         }
         // A beam between two trees.
-        12..=15 => {
+        65..=84 => {
             let south = drawn.beam("b", 0.0, &[0.0, span]);
             drawn.beam_loads("b", span - south);
         }
         // A beam over three.
-        16 | 17 => {
+        85..=94 => {
             let south = drawn.beam("b", 0.0, &[0.0, 0.8 * span, 2.0 * span]);
             drawn.beam_loads("b", 2.0 * span - south);
         }
         // A deck on two beams between four.
-        18 => {
+        95..=98 => {
             drawn.beam("w", 0.0, &[0.0, span]);
             drawn.beam("e", 1.6, &[0.0, span]);
             drawn.deck("\"w\", \"e\"", [-0.2, 1.8, 0.2, 1.4], "E");

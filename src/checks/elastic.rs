@@ -17,6 +17,9 @@ const REFINED: f64 = 1e-9;
 /// Between two of these places nothing rises by a fifth: a piece whose best place is below that share of the largest of
 /// all places is not refined.
 const BETWEEN: f64 = 0.8;
+/// A peak between two of these places rises above them by less than this leaves of the largest: every place that is
+/// higher than both beside it, and this near to the largest, is climbed from, since another peak may be the higher one.
+const NEARLY: f64 = 0.95;
 /// Halvings of the first interval from an end of a range in search of a peak next to it: down to a sixtieth of it.
 const HALVINGS: usize = 6;
 /// The share of that interval at which it is tried whether anything rises from the end at all: that of the last halving.
@@ -533,25 +536,33 @@ impl Loose {
     }
 }
 
-/// The largest of a function known at equal distances, and its place: from the best of these, by parabolas.
+/// The largest of a function known at equal distances, and its place: from the best of these, and from others nearly as
+/// high, by parabolas.
 fn climb(
     place: impl Fn(usize) -> f64,
     values: &[f64; INTERVALS + 1],
     f: impl Fn(f64) -> Result<f64, MechanicsError>,
 ) -> Result<(f64, f64), MechanicsError> {
-    let (best, _) =
-        values.iter().enumerate().fold(
-            (0, f64::MIN),
-            |a, b| {
-                if *b.1 > a.1 { (b.0, *b.1) } else { a }
-            },
-        );
     let at = |i: usize| (place(i), values[i]);
-    match best {
-        0 => beside_end(at(0), at(1), f),
-        INTERVALS => beside_end(at(INTERVALS), at(INTERVALS - 1), f),
-        _ => refine([at(best - 1), at(best), at(best + 1)], f),
+    let most = values.iter().copied().fold(f64::MIN, f64::max);
+    let mut top = (place(0), f64::MIN);
+    for i in 0..=INTERVALS {
+        let (before, after) = (i.checked_sub(1), values.get(i + 1));
+        let rises = before.is_none_or(|k| values[k] < values[i]);
+        let falls = after.is_none_or(|after| *after <= values[i]);
+        if !(rises && falls && values[i] >= NEARLY * most) {
+            continue;
+        }
+        let found = match i {
+            0 => beside_end(at(0), at(1), &f)?,
+            INTERVALS => beside_end(at(INTERVALS), at(INTERVALS - 1), &f)?,
+            _ => refine([at(i - 1), at(i), at(i + 1)], &f)?,
+        };
+        if found.1 > top.1 {
+            top = found;
+        }
     }
+    Ok(top)
 }
 
 /// Where an end is the highest of the places, the function may still rise from there before it falls: then it is higher
@@ -559,7 +570,7 @@ fn climb(
 fn beside_end(
     end: (f64, f64),
     mut next: (f64, f64),
-    f: impl Fn(f64) -> Result<f64, MechanicsError>,
+    f: &impl Fn(f64) -> Result<f64, MechanicsError>,
 ) -> Result<(f64, f64), MechanicsError> {
     let close = end.0 + (next.0 - end.0) * CLOSE;
     if f(close)? <= end.1 {
@@ -581,7 +592,7 @@ fn beside_end(
 /// Climbs by parabolas through three places of which the middle one is highest.
 fn refine(
     three: [(f64, f64); 3],
-    f: impl Fn(f64) -> Result<f64, MechanicsError>,
+    f: &impl Fn(f64) -> Result<f64, MechanicsError>,
 ) -> Result<(f64, f64), MechanicsError> {
     let (mut x, mut y) = (three.map(|place| place.0), three.map(|place| place.1));
     for _ in 0..REFINEMENTS {

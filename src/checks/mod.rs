@@ -54,7 +54,7 @@ use context::{Context, Demand};
 use demands::{Demands, Surroundings};
 use limit_states::{Over, RULES, Rule};
 use stems::{AnchorLoad, Question, Trees, Winds};
-use worst::{Found, Loads, worst_state};
+use worst::{Governing, Loads, worst_state};
 
 /// Why a platform could not be checked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -565,7 +565,7 @@ const LOAD_TOLERANCE: f64 = 1e-6;
 fn load_factor(
     attachment: &Attachment,
     context: &Context<'_>,
-    worst: &[(&Rule, Option<Found>)],
+    worst: &[(&Rule, Option<Governing>)],
 ) -> Result<Option<f64>, MechanicsError> {
     let Some((state, used)) = attachment
         .most_used()
@@ -661,7 +661,7 @@ fn ranges(all: &[Demand], criteria: &Criteria) -> Vec<LoadRange> {
 }
 
 /// How far the load point sinks under the worst demand.
-fn sinking(worst: &[(&Rule, Option<Found>)]) -> Length {
+fn sinking(worst: &[(&Rule, Option<Governing>)]) -> Length {
     let found = worst.iter().find_map(|(rule, worst)| {
         let is_it = rule.limit_state == LimitState::Deflection;
         Some(worst.as_ref().filter(|_| is_it)?.found.demand.si())
@@ -670,7 +670,7 @@ fn sinking(worst: &[(&Rule, Option<Found>)]) -> Length {
 }
 
 /// What a limit state comes to under its worst demand.
-fn judge(rule: &Rule, context: &Context<'_>, worst: Option<&Found>) -> CheckResult {
+fn judge(rule: &Rule, context: &Context<'_>, worst: Option<&Governing>) -> CheckResult {
     let ground = (rule.ground)(context);
     let found = worst.map(|worst| (worst.demand.combination, worst.found));
     let verdict = match &found {

@@ -94,14 +94,14 @@ impl Aspect {
 
 /// The worst use of a limit state.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Found {
+pub(super) struct Governing {
     pub(super) demand: Demand,
     /// Among the states of the bar that the limit state looks at.
     pub(super) state: usize,
     pub(super) found: Use,
 }
 
-impl Found {
+impl Governing {
     /// The load and the state of the bar that it was found under.
     pub(super) fn under(&self, rule: &Rule, context: &Context<'_>) -> Worst {
         let Demand {
@@ -146,7 +146,7 @@ impl<'c> Loads<'c> {
     }
 
     /// The worst use of a limit state; none where nothing asks for it.
-    pub(super) fn worst(&mut self, rule: &Rule) -> Result<Option<Found>, MechanicsError> {
+    pub(super) fn worst(&mut self, rule: &Rule) -> Result<Option<Governing>, MechanicsError> {
         let aspect = rule.aspect();
         self.groups[aspect as usize]
             .get_or_insert_with(|| Groups::new(self.context, self.all, aspect))
@@ -159,8 +159,8 @@ pub(super) fn worst_state(
     rule: &Rule,
     context: &Context<'_>,
     loaded: &Loaded<'_>,
-) -> Result<Option<Found>, MechanicsError> {
-    let mut worst: Option<Found> = None;
+) -> Result<Option<Governing>, MechanicsError> {
+    let mut worst: Option<Governing> = None;
     for (at, state) in rule.states(loaded).iter().enumerate() {
         let Some(found) = (rule.utilization)(context, loaded, state, &mut Silent)? else {
             continue;
@@ -171,7 +171,7 @@ pub(super) fn worst_state(
             });
         }
         if worst.is_none_or(|worst| found.utilization > worst.found.utilization) {
-            worst = Some(Found {
+            worst = Some(Governing {
                 demand: loaded.demand,
                 state: at,
                 found,
@@ -240,7 +240,7 @@ fn widest(members: &[(usize, Sizes)]) -> (usize, f64, f64) {
 struct Open {
     group: usize,
     used: f64,
-    worst: Option<Found>,
+    worst: Option<Governing>,
 }
 
 impl<'c> Groups<'c> {
@@ -338,7 +338,7 @@ impl<'c> Groups<'c> {
     }
 
     /// The worst demand of a limit state.
-    fn worst(&mut self, rule: &Rule) -> Result<Option<Found>, MechanicsError> {
+    fn worst(&mut self, rule: &Rule) -> Result<Option<Governing>, MechanicsError> {
         let mut open = Vec::with_capacity(32);
         for group in 0..self.roots {
             open.extend(self.open(rule, group, None)?);
@@ -392,7 +392,7 @@ impl<'c> Groups<'c> {
         rule: &Rule,
         group: usize,
         from: Option<usize>,
-    ) -> Result<Option<Found>, MechanicsError> {
+    ) -> Result<Option<Governing>, MechanicsError> {
         let demand = self.groups[group].cover;
         if rule.over == Over::Demand {
             return worst_state(rule, self.context, &self.context.unlooked(demand));

@@ -395,13 +395,11 @@ impl<'a> Second<'a> {
 
     fn limit_load(&self, under: &Under) -> Result<f64, OpinionError> {
         let strength = self.strength(under.duration);
-        let mut shares = [0.0; 2];
-        for plane in 0..2 {
-            if under.load[plane] != 0.0 {
-                shares[plane] = under.load[plane] / self.limit(strength.limit[plane])?;
-            }
-        }
-        Ok(self.factor("limit_load") * both(shares))
+        let share = |plane: usize| match under.load[plane] {
+            0.0 => Ok(0.0),
+            load => Ok::<_, OpinionError>(load / self.limit(strength.limit[plane])?),
+        };
+        Ok(self.factor("limit_load") * both([share(0)?, share(1)?]))
     }
 
     fn pull_and_side(&self, under: &Under) -> Result<f64, OpinionError> {

@@ -19,8 +19,9 @@ impl Banded {
     /// Adds the matrix of an element whose first unknown this is.
     pub(super) fn add(&mut self, first: usize, matrix: &[[f64; WIDTH]; WIDTH]) {
         for (row, entries) in matrix.iter().enumerate() {
-            for column in row..WIDTH {
-                self.rows[first + row][column - row] += entries[column];
+            let own = &mut self.rows[first + row];
+            for (own, entry) in own.iter_mut().zip(&entries[row..]) {
+                *own += entry;
             }
         }
     }
@@ -35,8 +36,9 @@ impl Banded {
             }
             for below in 1..WIDTH.min(size - k) {
                 let factor = pivot[below] / pivot[0];
-                for column in below..WIDTH {
-                    self.rows[k + below][column - below] -= factor * pivot[column];
+                let row = &mut self.rows[k + below];
+                for (own, above) in row.iter_mut().zip(&pivot[below..]) {
+                    *own -= factor * above;
                 }
                 right[k + below] -= factor * right[k];
             }

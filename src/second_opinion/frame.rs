@@ -649,8 +649,11 @@ impl<'a> Frame<'a> {
             .filter(|k| matrix[(*k, *k)] != 0.0 && !self.fixed.contains(k))
             .collect();
         let reduced = DMatrix::from_fn(free.len(), free.len(), |r, c| matrix[(free[r], free[c])]);
-        let right = DMatrix::from_fn(free.len(), self.loads.len(), |r, c| {
-            self.loads[c].forces[free[r]]
+        let acting: Vec<usize> = (0..self.loads.len())
+            .filter(|load| self.loads[*load].forces.iter().any(|force| *force != 0.0))
+            .collect();
+        let right = DMatrix::from_fn(free.len(), acting.len(), |r, c| {
+            self.loads[acting[c]].forces[free[r]]
         });
         let moved = if free.is_empty() {
             right
@@ -660,7 +663,7 @@ impl<'a> Frame<'a> {
             })?;
             factored.solve(&right)
         };
-        let mut back = vec![None; self.size()];
+        let mut back: Vec<Option<usize>> = vec![None; self.size()];
         free.iter()
             .enumerate()
             .for_each(|(k, at)| back[*at] = Some(k));
@@ -671,8 +674,10 @@ impl<'a> Frame<'a> {
                     .iter()
                     .map(|grip| {
                         let terms = grip.terms.iter();
-                        let moves = |(at, c): &(usize, f64)| {
-                            back[*at].map_or(0.0, |k: usize| c * moved[(k, load)])
+                        let column = acting.iter().position(|own| *own == load);
+                        let moves = |(at, c): &(usize, f64)| match (back[*at], column) {
+                            (Some(row), Some(column)) => c * moved[(row, column)],
+                            _ => 0.0,
                         };
                         let stretch: f64 = terms.map(moves).sum();
                         grip.axis * (stretch * stiffness_of(anchor, grip))
