@@ -190,7 +190,7 @@ struct Groups<'c> {
     /// Places of all demands and their sizes, those of a group side by side.
     order: Vec<(usize, Sizes)>,
     /// Those that nothing holds together come first.
-    groups: Vec<Group<'c>>,
+    nodes: Vec<Group<'c>>,
     roots: usize,
 }
 
@@ -250,7 +250,7 @@ impl<'c> Groups<'c> {
             all,
             aspect,
             order: Vec::with_capacity(all.len()),
-            groups: Vec::new(),
+            nodes: Vec::new(),
             roots: 0,
         };
         let mut left: Vec<usize> = (0..all.len()).collect();
@@ -283,7 +283,7 @@ impl<'c> Groups<'c> {
         }
         let of_one_size = least.iter().zip(&most).all(|(least, most)| least >= most);
         let like = self.all[first];
-        self.groups.push(Group {
+        self.nodes.push(Group {
             cover: if of_one_size {
                 like
             } else {
@@ -298,17 +298,17 @@ impl<'c> Groups<'c> {
             },
             states: None,
         });
-        self.groups.len() - 1
+        self.nodes.len() - 1
     }
 
     /// The halves of a group: below and above the middle of what its members differ most in; none where all are alike.
     fn halves(&mut self, group: usize) -> Option<[usize; 2]> {
-        match self.groups[group].halves {
+        match self.nodes[group].halves {
             Halves::None => return None,
             Halves::Two(halves) => return Some(halves),
             Halves::NotOpened => {}
         }
-        let members = self.groups[group].members.clone();
+        let members = self.nodes[group].members.clone();
         let own = &mut self.order[members.clone()];
         let (axis, middle, most) = widest(own);
         // Between neighbours of floating point the middle is one of them.
@@ -325,13 +325,14 @@ impl<'c> Groups<'c> {
             self.gather(members.start..cut),
             self.gather(cut..members.end),
         ];
-        self.groups[group].halves = Halves::Two(halves);
+        self.nodes[group].halves = Halves::Two(halves);
         for half in halves {
             // Where the cover is of the same size, so is what it does.
-            let [own, whole] = [half, group].map(|k| self.aspect.load(&self.groups[k].cover));
-            if own.map(f64::abs) == whole.map(f64::abs) {
-                let states = self.groups[group].states.clone();
-                self.groups[half].states = states;
+            let [own, whole] = [half, group].map(|k| self.aspect.load(&self.nodes[k].cover));
+            let alike = |plane: usize| own[plane].abs().total_cmp(&whole[plane].abs()).is_eq();
+            if alike(0) && alike(1) {
+                let states = self.nodes[group].states.clone();
+                self.nodes[half].states = states;
             }
         }
         Some(halves)
@@ -345,7 +346,7 @@ impl<'c> Groups<'c> {
         }
         loop {
             let hardest = open.iter().enumerate().max_by(|(_, a), (_, b)| {
-                let [first_a, first_b] = [a, b].map(|open| self.groups[open.group].first);
+                let [first_a, first_b] = [a, b].map(|open| self.nodes[open.group].first);
                 a.used.total_cmp(&b.used).then(first_b.cmp(&first_a))
             });
             let Some((at, _)) = hardest else {
@@ -369,7 +370,7 @@ impl<'c> Groups<'c> {
         group: usize,
         from: Option<usize>,
     ) -> Result<Option<Open>, MechanicsError> {
-        let single = matches!(self.groups[group].halves, Halves::None);
+        let single = matches!(self.nodes[group].halves, Halves::None);
         match self.under_cover(rule, group, from) {
             Ok(None) => Ok(None),
             Ok(Some(worst)) => Ok(Some(Open {
@@ -393,16 +394,16 @@ impl<'c> Groups<'c> {
         group: usize,
         from: Option<usize>,
     ) -> Result<Option<Governing>, MechanicsError> {
-        let demand = self.groups[group].cover;
+        let demand = self.nodes[group].cover;
         if rule.over == Over::Demand {
             return worst_state(rule, self.context, &self.context.unlooked(demand));
         }
-        let states = match &self.groups[group].states {
+        let states = match &self.nodes[group].states {
             Some(states) => Rc::clone(states),
             None => {
-                let near = from.and_then(|from| self.groups[from].states.as_deref());
+                let near = from.and_then(|from| self.nodes[from].states.as_deref());
                 let states = self.context.states(self.aspect, &demand, near)?;
-                self.groups[group].states = Some(Rc::clone(&states));
+                self.nodes[group].states = Some(Rc::clone(&states));
                 states
             }
         };

@@ -4,6 +4,8 @@ use super::reader::TableError;
 use crate::units::Length;
 use crate::units::edits;
 use std::collections::BTreeSet;
+use std::ops::Deref;
+use std::sync::OnceLock;
 
 /// Most near names offered for one that fits nothing.
 const NEAR: usize = 5;
@@ -86,18 +88,59 @@ pub(super) trait Named {
     }
 }
 
+/// Rows of a table, and which letters their names have once a name is looked for.
+#[derive(Debug, Clone)]
+pub(super) struct Rows<T> {
+    rows: Vec<T>,
+    /// By row, the letters of each of its names.
+    letters: OnceLock<Vec<Vec<u64>>>,
+}
+
+impl<T> From<Vec<T>> for Rows<T> {
+    fn from(rows: Vec<T>) -> Self {
+        Self {
+            rows,
+            letters: OnceLock::new(),
+        }
+    }
+}
+
+impl<T> Deref for Rows<T> {
+    type Target = [T];
+
+    fn deref(&self) -> &[T] {
+        &self.rows
+    }
+}
+
+impl<T: Named> Rows<T> {
+    /// Every row, once for each id, that has the name in any way of writing.
+    fn hits(&self, name: &str) -> Vec<&T> {
+        let (asked, close) = (words(name), compact(name));
+        let wanted = letters(&close);
+        let of_row = |row: &T| all_names(row).iter().map(|own| letters(own)).collect();
+        let letters = self
+            .letters
+            .get_or_init(|| self.rows.iter().map(of_row).collect());
+        let near = self.rows.iter().zip(letters);
+        let near = near.filter(|(_, own)| own.contains(&wanted));
+        distinct(
+            near.map(|(row, _)| row)
+                .filter(|row| fits(*row, &asked, &close)),
+        )
+    }
+}
+
 /// The one row of a name.
 pub(super) fn find<'a, T: Named>(
     table: &str,
-    rows: &'a [T],
+    rows: &'a Rows<T>,
     name: &str,
 ) -> Result<&'a T, LookupError> {
     if let Some(row) = rows.iter().find(|row| row.id() == name) {
         return Ok(row);
     }
-    let (asked, close) = (words(name), compact(name));
-    let hits = distinct(rows.iter().filter(|row| fits(*row, &asked, &close)));
-    match hits.as_slice() {
+    match rows.hits(name).as_slice() {
         [] => Err(not_found(table, rows, name)),
         [row] => Ok(row),
         several => Err(ambiguous(table, name, several)),
@@ -105,14 +148,11 @@ pub(super) fn find<'a, T: Named>(
 }
 
 /// The one row of a name, without a word on what is near it where there is none.
-pub(super) fn known<'a, T: Named>(rows: &'a [T], name: &str) -> Option<&'a T> {
-    let (asked, close) = (words(name), compact(name));
+pub(super) fn known<'a, T: Named>(rows: &'a Rows<T>, name: &str) -> Option<&'a T> {
     let exact = rows.iter().find(|row| row.id() == name);
-    exact.or_else(|| {
-        match distinct(rows.iter().filter(|row| fits(*row, &asked, &close))).as_slice() {
-            [row] => Some(*row),
-            _ => None,
-        }
+    exact.or_else(|| match rows.hits(name).as_slice() {
+        [row] => Some(*row),
+        _ => None,
     })
 }
 
@@ -130,11 +170,7 @@ fn all_names<T: Named>(row: &T) -> Vec<String> {
 
 /// Whether one of a row's names is the one asked for: letter by letter, or word by word in any order.
 fn fits<T: Named>(row: &T, asked: &BTreeSet<String>, close: &str) -> bool {
-    let letters = letters(close);
-    let same = |own: &String| {
-        self::letters(own) == letters
-            && (compact(own) == close || (T::ANY_ORDER && words(own) == *asked))
-    };
+    let same = |own: &String| compact(own) == close || (T::ANY_ORDER && words(own) == *asked);
     all_names(row).iter().any(same)
 }
 

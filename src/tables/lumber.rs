@@ -1,7 +1,7 @@
 //! Sawn lumber: dressed sizes, design values by combination and grade, European strength classes.
 
 use super::gravity::combination_gravities;
-use super::lookup::{self, LookupError, Named};
+use super::lookup::{self, LookupError, Named, Rows};
 use super::reader::{self, Lazy, TableError, either, list, optional, positive};
 use super::source::{Kind, Reference};
 use super::wood::find_green_wood;
@@ -406,6 +406,7 @@ fn combination_of(rows: &'static [DesignWood], name: &str) -> Result<&'static st
     names.sort_unstable();
     names.dedup();
     let names: Vec<_> = names.into_iter().map(CombinationName).collect();
+    let names = Rows::from(names);
     if let Some(found) = lookup::known(&names, name) {
         return Ok(found.0);
     }

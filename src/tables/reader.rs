@@ -1,6 +1,6 @@
 //! Reads a table: rows as written in the file in, typed rows out.
 
-use super::lookup::LookupError;
+use super::lookup::{LookupError, Rows};
 use serde::de::DeserializeOwned;
 use std::sync::LazyLock;
 
@@ -17,7 +17,7 @@ pub struct TableError {
 }
 
 /// A table parsed when first asked.
-pub(super) type Lazy<T> = LazyLock<Result<Vec<T>, TableError>>;
+pub(super) type Lazy<T> = LazyLock<Result<Rows<T>, TableError>>;
 
 /// The rows of a table; none when it is broken, which [`super::verify`] reports.
 pub(super) fn rows<T>(table: &'static Lazy<T>) -> &'static [T] {
@@ -28,7 +28,7 @@ pub(super) fn rows<T>(table: &'static Lazy<T>) -> &'static [T] {
 }
 
 /// The rows of a table, or why there are none.
-pub(super) fn checked<T>(table: &'static Lazy<T>) -> Result<&'static [T], LookupError> {
+pub(super) fn checked<T>(table: &'static Lazy<T>) -> Result<&'static Rows<T>, LookupError> {
     match &**table {
         Ok(rows) => Ok(rows),
         Err(error) => Err(LookupError::Broken(error.clone())),
@@ -48,7 +48,7 @@ pub(super) fn read<Raw, Row>(
     file: &'static str,
     text: &str,
     build: impl Fn(Raw) -> Result<Row, String>,
-) -> Result<Vec<Row>, TableError>
+) -> Result<Rows<Row>, TableError>
 where
     Raw: DeserializeOwned,
 {
@@ -76,7 +76,8 @@ where
                 .map_err(|error| broken(line, error.to_string()))?;
             build(raw).map_err(|reason| broken(line, reason))
         })
-        .collect()
+        .collect::<Result<Vec<_>, _>>()
+        .map(Rows::from)
 }
 
 /// A number that must be positive and finite, in its unit.
@@ -134,12 +135,13 @@ mod tests {
     }
 
     fn parse(text: &str) -> Result<Vec<(String, f64)>, TableError> {
-        read("test.csv", text, |raw: Raw| {
+        let rows = read("test.csv", text, |raw: Raw| {
             Ok((
                 raw.id,
                 positive(raw.length_mm, "length_mm", |mm| mm / 1000.0)?,
             ))
-        })
+        })?;
+        Ok(rows.to_vec())
     }
 
     #[test]

@@ -282,8 +282,8 @@ mod tests {
 
     #[test]
     fn the_order_of_rows_does_not_matter() {
-        let rows = green_woods();
-        let turned: Vec<_> = rows.iter().rev().cloned().collect();
+        let rows = reader::checked(&GREEN).unwrap();
+        let turned = lookup::Rows::from(rows.iter().rev().cloned().collect::<Vec<_>>());
         let id = |found: Result<&GreenWood, LookupError>| found.map(|wood| wood.species.id.clone());
         let asked = rows.iter().flat_map(Named::names);
         for name in

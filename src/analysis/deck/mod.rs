@@ -18,6 +18,8 @@ use std::collections::BTreeMap;
 
 /// Places closer than this along a joist or a beam are one place (m): a tenth of a millimetre.
 const SAME_PLACE: f64 = 1e-4;
+/// Ends of joists closer than this part an area no further (m): what a strip as thin as that carries is rounding.
+const SAME_END: f64 = 1e-9;
 /// Line loads are spread in pieces no longer than this (m).
 const LINE_STEP: f64 = 0.25;
 
@@ -736,7 +738,7 @@ impl Areas<'_> {
         cuts.retain(|x| (least..=most).contains(x));
         cuts.extend([least, most]);
         cuts.sort_by(f64::total_cmp);
-        cuts.dedup_by(|a, b| (*a - *b).abs() < SAME_PLACE);
+        cuts.dedup_by(|a, b| (*a - *b).abs() < SAME_END);
         let mut order: Vec<usize> = (0..pieces.len()).collect();
         order.sort_by(|a, b| pieces[*a].y.total_cmp(&pieces[*b].y));
         for place in 0..order.len() {
