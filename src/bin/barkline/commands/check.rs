@@ -15,7 +15,7 @@ use barkline::report::{
 use barkline::units::Show;
 use std::path::{Path, PathBuf};
 
-pub(super) fn run(layout: &Path, ask: Ask, common: &Common) -> Result<Status, Stop> {
+pub(super) fn run(layout: &Path, ask: &Ask, common: &Common) -> Result<Status, Stop> {
     let checked = Checked::of(layout, ask, common)?;
     let text = form(&checked.document, checked.show, common.format)?;
     output::deliver(&text, common)?;
@@ -45,7 +45,7 @@ pub(super) struct Checked {
 
 impl Checked {
     /// Reads a layout and checks it; its cautions go to standard error.
-    pub(super) fn of(path: &Path, ask: Ask, common: &Common) -> Result<Self, Stop> {
+    pub(super) fn of(path: &Path, ask: &Ask, common: &Common) -> Result<Self, Stop> {
         let mut source = Box::new(Source::read(path)?);
         let read = source
             .layout()
@@ -59,7 +59,7 @@ impl Checked {
             output::to_standard_error(&render::findings(Some(&source), &cautions), common);
         }
         let results =
-            checked(&resolved.platform, &ask).map_err(|error| not_completed(&source, &error))?;
+            checked(&resolved.platform, ask).map_err(|error| not_completed(&source, &error))?;
         let provenance = Provenance::of(&source.bytes());
         let mut document = CheckDocument::new(&results, provenance, cautions);
         if let Some(file) = &ask.second_opinion {

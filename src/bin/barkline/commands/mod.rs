@@ -60,7 +60,7 @@ pub(crate) fn run(args: Args) -> Status {
                 years,
                 second_opinion,
             };
-            check::run(&layout, ask, &common)
+            check::run(&layout, &ask, &common)
         }
         Command::Size { layout } => size::run(&layout, &common),
         Command::Report { layout } => report::run(&layout, &common),

@@ -15,7 +15,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         lose_one: true,
         ..Ask::default()
     };
-    let checked = Checked::of(layout, ask, common)?;
+    let checked = Checked::of(layout, &ask, common)?;
     let project = checked
         .layout
         .project
