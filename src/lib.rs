@@ -8,6 +8,8 @@ pub mod mechanics;
 pub mod model;
 pub mod reliability;
 pub mod report;
+#[cfg(feature = "second-opinion")]
+pub mod second_opinion;
 pub mod tables;
 pub mod units;
 
@@ -35,6 +37,9 @@ pub mod guide {
     pub mod limits {}
     #[doc = include_str!("../docs/design.md")]
     pub mod design {}
+    #[cfg(feature = "second-opinion")]
+    #[doc = include_str!("../docs/second-opinion.md")]
+    pub mod second_opinion {}
     #[doc = include_str!("../docs/benchmarks.md")]
     pub mod benchmarks {}
 }

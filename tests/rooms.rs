@@ -39,6 +39,12 @@ const MAY: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "second_opinion",
+        &[
+            "units", "tables", "model", "loads", "analysis", "input", "checks",
+        ],
+    ),
+    (
         "report",
         &[
             "units",
@@ -50,8 +56,20 @@ const MAY: &[(&str, &[&str])] = &[
             "input",
             "checks",
             "reliability",
+            "second_opinion",
         ],
     ),
+];
+
+/// What the routes of a second opinion may know: neither the mechanics nor the checks that they are held against, and
+/// of the analysis only what a joist is before it is solved.
+const ROUTES: &[(&str, &[&str])] = &[
+    ("anchor", &["model"]),
+    ("banded", &[]),
+    ("bar", &[]),
+    ("plastic", &[]),
+    ("joist", &["analysis", "model"]),
+    ("frame", &["model", "units"]),
 ];
 
 /// Parts that are plain arithmetic and know nothing but each other.
@@ -181,6 +199,34 @@ fn plain_arithmetic_knows_no_model() {
         let text = code(&std::fs::read_to_string(path).unwrap());
         for up in ["super::deck", "super::platform", "super::super::model"] {
             assert!(!text.contains(up), "{} knows {up}", path.display());
+        }
+    }
+}
+
+#[test]
+fn the_routes_of_a_second_opinion_do_not_call_what_they_judge() {
+    for (route, may) in ROUTES {
+        let path = format!("src/second_opinion/{route}.rs");
+        let text = code(&std::fs::read_to_string(&path).unwrap());
+        let names = known(&text);
+        let strange: Vec<_> = names
+            .iter()
+            .filter(|name| !may.contains(&name.as_str()))
+            .collect();
+        assert!(strange.is_empty(), "{path} knows {strange:?}");
+        let analysis = text.matches("crate::analysis").count();
+        let unsolved = ["platform::Stick;", "span::SpanLoad;"]
+            .iter()
+            .filter(|part| text.contains(*part));
+        assert_eq!(analysis, unsolved.count(), "{path}");
+        // The model can answer for its bar too: that would be the first route again.
+        for call in [
+            ".bar(stem",
+            ".stiffness(stem",
+            ".stiffness_on(",
+            "foundation_modulus(stem",
+        ] {
+            assert!(!text.contains(call), "{path}: {call}");
         }
     }
 }

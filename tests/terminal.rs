@@ -653,6 +653,40 @@ fn the_schema_is_that_of_the_library_and_the_starter_names_it() {
 }
 
 #[test]
+fn a_second_opinion_that_agrees_is_told_and_leaves_no_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let layout = root("docs/examples/one-anchor.toml");
+    let check = |more: &[&str]| {
+        let layout = layout.to_str().unwrap();
+        run(&[&["check", layout][..], more].concat(), folder.path())
+    };
+    let asked = check(&["--second-opinion"]);
+    let said = text(&asked.stdout);
+    assert_eq!(asked.status.code(), Some(0), "{}", text(&asked.stderr));
+    assert!(
+        said.contains("\nSecond opinion: 25 values compared, largest difference "),
+        "{said}"
+    );
+    assert!(said.contains("\nNot compared: splitting, push,"), "{said}");
+    let plain = text(&check(&[]).stdout);
+    assert!(!plain.contains("econd opinion"), "{plain}");
+    let json = |more: &[&str]| -> serde_json::Value {
+        serde_json::from_slice(&check(more).stdout).unwrap()
+    };
+    let asked = json(&["--format", "json", "--second-opinion=there.json"]);
+    let compared = asked["second_opinion"]["comparisons"].as_array().unwrap();
+    assert_eq!(compared.len(), 25);
+    for own in compared {
+        let [difference, tolerance] = ["difference", "tolerance"].map(|key| own[key].as_f64());
+        assert!(difference.unwrap() <= tolerance.unwrap(), "{own}");
+    }
+    assert!(json(&["--format", "json"]).get("second_opinion").is_none());
+    let markdown = text(&check(&["--format", "markdown", "--second-opinion"]).stdout);
+    assert!(markdown.contains("## Second opinion\n"), "{markdown}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[test]
 fn each_exit_status_is_what_the_help_says() {
     let folder = root("docs/examples");
     let status = |arguments: &[&str]| run(arguments, &folder).status.code();

@@ -10,11 +10,16 @@ use std::rc::Rc;
 /// Intervals in which each piece is looked through before the largest is refined. A piece is a few λ⁻¹ long, so that
 /// no peak hides between two of these places.
 pub(crate) const INTERVALS: usize = 16;
-/// Parabola steps after that; each about squares the error.
-const REFINEMENTS: usize = 4;
+/// Parabola steps after that, at most.
+const REFINEMENTS: usize = 8;
+/// A step that changes the largest by this share of it is the last (1): the next would change it by far less.
+const REFINED: f64 = 1e-9;
 /// Between two of these places nothing rises by a fifth: a piece whose best place is below that share of the largest of
 /// all places is not refined.
 pub(crate) const BETWEEN: f64 = 0.8;
+/// A peak between two of these places rises above them by less than this leaves of the largest: every place that is
+/// higher than both beside it, and this near to the largest, is climbed from, since another peak may be the higher one.
+const NEARLY: f64 = 0.95;
 /// Halvings of the first interval from an end of a range in search of a peak next to it: down to a sixtieth of it.
 const HALVINGS: usize = 6;
 /// The share of that interval at which it is tried whether anything rises from the end at all: that of the last halving.
@@ -531,25 +536,33 @@ impl Loose {
     }
 }
 
-/// The largest of a function known at equal distances, and its place: from the best of these, by parabolas.
+/// The largest of a function known at equal distances, and its place: from the best of these, and from others nearly as
+/// high, by parabolas.
 pub(crate) fn climb(
     place: impl Fn(usize) -> f64,
     values: &[f64; INTERVALS + 1],
     f: impl Fn(f64) -> Result<f64, MechanicsError>,
 ) -> Result<(f64, f64), MechanicsError> {
-    let (best, _) =
-        values.iter().enumerate().fold(
-            (0, f64::MIN),
-            |a, b| {
-                if *b.1 > a.1 { (b.0, *b.1) } else { a }
-            },
-        );
     let at = |i: usize| (place(i), values[i]);
-    match best {
-        0 => beside_end(at(0), at(1), f),
-        INTERVALS => beside_end(at(INTERVALS), at(INTERVALS - 1), f),
-        _ => refine([at(best - 1), at(best), at(best + 1)], f),
+    let most = values.iter().copied().fold(f64::MIN, f64::max);
+    let mut top = (place(0), f64::MIN);
+    for i in 0..=INTERVALS {
+        let (before, after) = (i.checked_sub(1), values.get(i + 1));
+        let rises = before.is_none_or(|k| values[k] < values[i]);
+        let falls = after.is_none_or(|after| *after <= values[i]);
+        if !(rises && falls && values[i] >= NEARLY * most) {
+            continue;
+        }
+        let found = match i {
+            0 => beside_end(at(0), at(1), &f)?,
+            INTERVALS => beside_end(at(INTERVALS), at(INTERVALS - 1), &f)?,
+            _ => refine([at(i - 1), at(i), at(i + 1)], &f)?,
+        };
+        if found.1 > top.1 {
+            top = found;
+        }
     }
+    Ok(top)
 }
 
 /// Where an end is the highest of the places, the function may still rise from there before it falls: then it is higher
@@ -557,7 +570,7 @@ pub(crate) fn climb(
 fn beside_end(
     end: (f64, f64),
     mut next: (f64, f64),
-    f: impl Fn(f64) -> Result<f64, MechanicsError>,
+    f: &impl Fn(f64) -> Result<f64, MechanicsError>,
 ) -> Result<(f64, f64), MechanicsError> {
     let close = end.0 + (next.0 - end.0) * CLOSE;
     if f(close)? <= end.1 {
@@ -579,7 +592,7 @@ fn beside_end(
 /// Climbs by parabolas through three places of which the middle one is highest.
 fn refine(
     three: [(f64, f64); 3],
-    f: impl Fn(f64) -> Result<f64, MechanicsError>,
+    f: &impl Fn(f64) -> Result<f64, MechanicsError>,
 ) -> Result<(f64, f64), MechanicsError> {
     let (mut x, mut y) = (three.map(|place| place.0), three.map(|place| place.1));
     for _ in 0..REFINEMENTS {
@@ -592,13 +605,16 @@ fn refine(
         let step = -(rise * right + fall * left) / (2.0 * curvature);
         let top = (x[1] + step).clamp(x[0], x[2]);
         let value = f(top)?;
-        if value <= y[1] {
+        let change = (value - y[1]).abs();
+        // The higher of the two stays in the middle, the lower becomes the end on its side.
+        (x, y) = match (value > y[1], top > x[1]) {
+            (true, true) => ([x[1], top, x[2]], [y[1], value, y[2]]),
+            (true, false) => ([x[0], top, x[1]], [y[0], value, y[1]]),
+            (false, true) => ([x[0], x[1], top], [y[0], y[1], value]),
+            (false, false) => ([top, x[1], x[2]], [value, y[1], y[2]]),
+        };
+        if change <= REFINED * y[1] || x[0] >= x[1] || x[1] >= x[2] {
             break;
-        }
-        if top > x[1] {
-            (x, y) = ([x[1], top, x[2]], [y[1], value, y[2]]);
-        } else {
-            (x, y) = ([x[0], top, x[1]], [y[0], value, y[1]]);
         }
     }
     Ok((x[1], y[1]))

@@ -35,7 +35,7 @@ pub use lose::{Exceeded, Going, LostOne};
 pub use miss::{Deviation, MayMiss};
 pub use result::{
     Attachment, CheckResult, JointResult, LoadRange, Measure, MemberKind, MemberResult, Reaction,
-    Results, Verdict,
+    Results, Verdict, Worst,
 };
 pub use size::{
     Change, ChangeKind, FoundBy, NotProposed, Proposal, SizeResults, Sizing, Spare, SpareValue,
@@ -57,7 +57,7 @@ use context::{Context, Demand};
 use demands::{Demands, Surroundings};
 use limit_states::{Over, RULES, Rule};
 use stems::{AnchorLoad, Question, Trees, Winds};
-use worst::{Loads, Worst, worst_state};
+use worst::{Governing, Loads, worst_state};
 
 /// Why a platform could not be checked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -547,6 +547,11 @@ fn attachment(
         .iter()
         .map(|rule| Ok((rule, loads.worst(rule)?)))
         .collect::<Result<Vec<_>, MechanicsError>>()?;
+    let under = worst.iter().filter_map(|(rule, found)| {
+        let found = found.as_ref()?;
+        Some((rule.limit_state, found.under(rule, context)))
+    });
+    let under = under.collect();
     let judged = worst.iter();
     let mut checks: Vec<_> = judged
         .map(|(rule, worst)| judge(rule, context, worst.as_ref()))
@@ -575,6 +580,7 @@ fn attachment(
         anchor: anchor.id.clone(),
         tree: stem.id.clone(),
         checks,
+        worst: under,
         reactions: reactions(all, criteria),
         full_reactions: reactions(&demands.full, criteria),
         ranges: ranges(all, criteria),
@@ -607,7 +613,7 @@ const LOAD_TOLERANCE: f64 = 1e-6;
 fn load_factor(
     attachment: &Attachment,
     context: &Context<'_>,
-    worst: &[(&Rule, Option<Worst>)],
+    worst: &[(&Rule, Option<Governing>)],
 ) -> Result<Option<f64>, MechanicsError> {
     let Some((state, used)) = attachment
         .most_used()
@@ -703,7 +709,7 @@ fn ranges(all: &[Demand], criteria: &Criteria) -> Vec<LoadRange> {
 }
 
 /// How far the load point sinks under the worst demand.
-fn sinking(worst: &[(&Rule, Option<Worst>)]) -> Length {
+fn sinking(worst: &[(&Rule, Option<Governing>)]) -> Length {
     let found = worst.iter().find_map(|(rule, worst)| {
         let is_it = rule.limit_state == LimitState::Deflection;
         Some(worst.as_ref().filter(|_| is_it)?.found.demand.si())
@@ -712,7 +718,7 @@ fn sinking(worst: &[(&Rule, Option<Worst>)]) -> Length {
 }
 
 /// What a limit state comes to under its worst demand.
-fn judge(rule: &Rule, context: &Context<'_>, worst: Option<&Worst>) -> CheckResult {
+fn judge(rule: &Rule, context: &Context<'_>, worst: Option<&Governing>) -> CheckResult {
     let ground = (rule.ground)(context);
     let found = worst.map(|worst| (worst.demand.combination, worst.found));
     let verdict = match &found {

@@ -1,9 +1,9 @@
 //! What a check says.
 
-use super::LostOne;
 use super::stems::Trees;
+use super::{Fit, LostOne};
 use crate::analysis::platform::{DeckTotals, JointKind};
-use crate::model::{Criteria, Group, LimitState, Magnitudes, MemberLimitState, Standing};
+use crate::model::{Bound, Criteria, Group, LimitState, Magnitudes, MemberLimitState, Standing};
 use crate::units::{Force, Length, Moment, Speed, Stiffness, Stress};
 use serde::Serialize;
 
@@ -146,12 +146,30 @@ pub struct LoadRange {
     pub out_n: [f64; 2],
 }
 
+/// Under what a limit state of an attachment is used most: the load, and the state of the bar.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worst {
+    /// Down, side and out (N).
+    pub load_n: [f64; 3],
+    /// By how much down and side load go to and fro while stems sway (N).
+    pub range_n: [f64; 2],
+    /// Duration factor on wood strengths (1).
+    pub duration: f64,
+    /// Whether only permanent loads act.
+    pub permanent: bool,
+    /// Share of the load across the bar that is permanent (1).
+    pub permanent_share: f64,
+    /// Bound of the foundation and fit of the boss; none where the bar was not looked at in one state alone.
+    pub state: Option<(Bound, Fit)>,
+}
+
 /// Everything that is known of one attachment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Attachment {
     pub(super) anchor: String,
     pub(super) tree: String,
     pub(super) checks: Vec<CheckResult>,
+    pub(super) worst: Vec<(LimitState, Worst)>,
     pub(super) reactions: Vec<Reaction>,
     pub(super) full_reactions: Vec<Reaction>,
     pub(super) ranges: Vec<LoadRange>,
@@ -180,6 +198,12 @@ impl Attachment {
         self.checks
             .iter()
             .find(|check| check.limit_state == limit_state)
+    }
+    /// Under what a limit state is used most; none where it hangs on no load, or nothing asks for it.
+    pub fn worst(&self, limit_state: LimitState) -> Option<&Worst> {
+        let mut all = self.worst.iter();
+        all.find(|(known, _)| *known == limit_state)
+            .map(|(_, worst)| worst)
     }
     /// The largest load in each combination, over all bounds of the foundation.
     pub fn reactions(&self) -> &[Reaction] {
@@ -469,6 +493,19 @@ impl Results {
     /// Parts of the layout that nothing here assesses.
     pub fn unassessed(&self) -> &[String] {
         &self.unassessed
+    }
+    /// Makes a utilization wrong by a factor, wherever there is one: for tests of what finds that out.
+    #[cfg(test)]
+    pub(crate) fn spoil(&mut self, limit_state: LimitState, factor: f64) -> bool {
+        let checks = self.attachments.iter_mut().flat_map(|own| &mut own.checks);
+        let mut spoiled = false;
+        for check in checks.filter(|check| check.limit_state == limit_state) {
+            if let Some(used) = &mut check.utilization {
+                *used *= factor;
+                spoiled = true;
+            }
+        }
+        spoiled
     }
     /// The worst verdict of attachments, members and trees. Without an attachment nothing was checked, and with a part that
     /// nothing assesses nobody can say that all is well: that is `review`.

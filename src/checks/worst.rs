@@ -5,10 +5,12 @@
 //! single demand, no other demand is used more.
 
 use super::context::{Context, Demand, Loaded, Use};
-use super::elastic::State;
+use super::elastic::{Fit, State};
 use super::limit_states::{Over, Rule};
+use super::result::Worst;
 use super::trace::Silent;
 use crate::mechanics::MechanicsError;
+use crate::model::Bound;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -92,11 +94,37 @@ impl Aspect {
 
 /// The worst use of a limit state.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Worst {
+pub(super) struct Governing {
     pub(super) demand: Demand,
     /// Among the states of the bar that the limit state looks at.
     pub(super) state: usize,
     pub(super) found: Use,
+}
+
+impl Governing {
+    /// The load and the state of the bar that it was found under.
+    pub(super) fn under(&self, rule: &Rule, context: &Context<'_>) -> Worst {
+        let Demand {
+            down, side, out, ..
+        } = self.demand;
+        let fits: &[Fit] = if context.has_clearance() {
+            &[Fit::Snug, Fit::Loose]
+        } else {
+            &[Fit::Snug]
+        };
+        let bound = Bound::BOTH.get(self.state / fits.len());
+        let one = matches!(rule.over, Over::Bounds | Over::Range);
+        Worst {
+            load_n: [down, side, out],
+            range_n: self.demand.range,
+            duration: self.demand.duration,
+            permanent: self.demand.permanent,
+            permanent_share: self.demand.permanent_share,
+            state: bound
+                .filter(|_| one)
+                .map(|bound| (*bound, fits[self.state % fits.len()])),
+        }
+    }
 }
 
 /// The bar of an anchor under all its demands.
@@ -118,7 +146,7 @@ impl<'c> Loads<'c> {
     }
 
     /// The worst use of a limit state; none where nothing asks for it.
-    pub(super) fn worst(&mut self, rule: &Rule) -> Result<Option<Worst>, MechanicsError> {
+    pub(super) fn worst(&mut self, rule: &Rule) -> Result<Option<Governing>, MechanicsError> {
         let aspect = rule.aspect();
         self.groups[aspect as usize]
             .get_or_insert_with(|| Groups::new(self.context, self.all, aspect))
@@ -131,8 +159,8 @@ pub(super) fn worst_state(
     rule: &Rule,
     context: &Context<'_>,
     loaded: &Loaded<'_>,
-) -> Result<Option<Worst>, MechanicsError> {
-    let mut worst: Option<Worst> = None;
+) -> Result<Option<Governing>, MechanicsError> {
+    let mut worst: Option<Governing> = None;
     for (at, state) in rule.states(loaded).iter().enumerate() {
         let Some(found) = (rule.utilization)(context, loaded, state, &mut Silent)? else {
             continue;
@@ -143,7 +171,7 @@ pub(super) fn worst_state(
             });
         }
         if worst.is_none_or(|worst| found.utilization > worst.found.utilization) {
-            worst = Some(Worst {
+            worst = Some(Governing {
                 demand: loaded.demand,
                 state: at,
                 found,
@@ -212,7 +240,7 @@ fn widest(members: &[(usize, Sizes)]) -> (usize, f64, f64) {
 struct Open {
     group: usize,
     used: f64,
-    worst: Option<Worst>,
+    worst: Option<Governing>,
 }
 
 impl<'c> Groups<'c> {
@@ -311,7 +339,7 @@ impl<'c> Groups<'c> {
     }
 
     /// The worst demand of a limit state.
-    fn worst(&mut self, rule: &Rule) -> Result<Option<Worst>, MechanicsError> {
+    fn worst(&mut self, rule: &Rule) -> Result<Option<Governing>, MechanicsError> {
         let mut open = Vec::with_capacity(32);
         for group in 0..self.roots {
             open.extend(self.open(rule, group, None)?);
@@ -365,7 +393,7 @@ impl<'c> Groups<'c> {
         rule: &Rule,
         group: usize,
         from: Option<usize>,
-    ) -> Result<Option<Worst>, MechanicsError> {
+    ) -> Result<Option<Governing>, MechanicsError> {
         let demand = self.nodes[group].cover;
         if rule.over == Over::Demand {
             return worst_state(rule, self.context, &self.context.unlooked(demand));

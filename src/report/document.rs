@@ -64,6 +64,10 @@ pub struct CheckDocument {
     /// What follows when each attachment is lost in turn, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lose_one: Option<Vec<LossPart>>,
+    /// What other routes say of the same values, where it was asked for.
+    #[cfg(feature = "second-opinion")]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub second_opinion: Option<crate::second_opinion::Opinion>,
     /// Every tree that carries anchors: movement, sections, roots.
     pub trees: Vec<TreePart>,
     /// What joins trees and what they stand in, and growth.
@@ -101,6 +105,8 @@ impl CheckDocument {
             lose_one: results
                 .lost()
                 .map(|lost| lost.iter().map(LossPart::from).collect()),
+            #[cfg(feature = "second-opinion")]
+            second_opinion: None,
             trees: results.trees().trees.iter().map(TreePart::from).collect(),
             movements: MovementsPart::from(results.trees()),
             decks: results

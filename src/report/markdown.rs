@@ -39,6 +39,12 @@ pub fn check_markdown(document: &CheckDocument, show: Show) -> String {
         );
     }
     list(&mut text, "", loss_words(document).as_slice());
+    #[cfg(feature = "second-opinion")]
+    list(
+        &mut text,
+        "## Second opinion\n\n",
+        &super::opinion_words(document),
+    );
     list(&mut text, "## Cautions\n\n", &document.cautions);
     text + &made_of(&document.program, &document.layout_sha256)
 }

@@ -17,6 +17,8 @@ mod json;
 mod markdown;
 mod markup;
 mod members;
+#[cfg(feature = "second-opinion")]
+mod opinion;
 mod package;
 mod reliability;
 mod sheet;
@@ -52,6 +54,10 @@ pub use markdown::{
     as_built_markdown, check_markdown, reliability_markdown, sheet_markdown, size_markdown,
 };
 pub use members::{MemberPart, member_sheet, member_summary, worst_members_first};
+#[cfg(feature = "second-opinion")]
+pub use opinion::{
+    OPINION_SCHEMA, OpinionDocument, OpinionInput, differing_words, opinion_json, opinion_words,
+};
 pub use package::{Package, Project, package_markdown};
 pub use reliability::{
     RELIABILITY_SCHEMA, ReliabilityDocument, reliability_sheet, reliability_words,

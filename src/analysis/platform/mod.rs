@@ -15,7 +15,7 @@ pub use build::{Base, JointKind};
 pub use columns::Column;
 pub use lose::Loss;
 pub use members::{Envelope, Group, MemberActions, MemberPart, Response, SeatOn, Stretch};
-pub use solved::{AnchorForces, JointForces, Solved, State, StateForces, Triple};
+pub use solved::{AnchorForces, JointForces, Solved, State, StateForces, Stick, Triple};
 
 use super::deck::{DeckError, take_apart};
 use super::frame::FrameError;

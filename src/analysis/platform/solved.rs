@@ -6,8 +6,10 @@
 use super::build::{Base, Grip, Joint, JointKind, Model};
 use super::columns::{Column, Loading, columns};
 use super::{AnalysisError, BALANCE, DeckTotals};
+use crate::analysis::deck::{FIRST_PART, Part};
 use crate::analysis::frame::{Factored, LoadCase, Solution, Sparse, SpringId};
 use crate::analysis::skyline::TOGETHER;
+use crate::analysis::span::SpanLoad;
 use crate::model::{Action, Carrier, Case, Magnitudes, Platform, Presence};
 use nalgebra::{DMatrix, Vector3};
 use std::ops::Range;
@@ -79,6 +81,19 @@ pub struct AnchorForces {
     pub held_down: bool,
     /// Greatest height of a seat that holds it sideways over the axis of the bar (m).
     pub seat_height: f64,
+}
+
+/// A stick of joist as it is loaded and carried: what its deck comes to, before anything of it is solved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stick {
+    /// Place of its deck.
+    pub deck: usize,
+    /// Where it begins and ends along its line (m).
+    pub ends: [f64; 2],
+    /// Place of each support along its line (m); beam and station of those on beams (m), none on a header.
+    pub supports: Vec<(f64, Option<(usize, f64)>)>,
+    /// Loads of whole cases along it, positive up.
+    pub loads: Vec<(Case, SpanLoad)>,
 }
 
 /// What presses on a joint, by column, on soft and on stiff anchors (N); negative where it would have to pull.
@@ -244,6 +259,36 @@ impl<'a> Solved<'a> {
                 total: part.total,
             })
             .collect()
+    }
+
+    /// Centre of the loaded area of each deck in plan (m).
+    pub fn centres(&self) -> Vec<[f64; 2]> {
+        self.model.decks.iter().map(|deck| deck.centre).collect()
+    }
+
+    /// Every stick of joist, with the loads of the whole cases.
+    pub fn sticks(&self) -> Vec<Stick> {
+        let decks = self.model.decks.iter().enumerate();
+        let all = decks.flat_map(|(deck, part)| {
+            part.joists.iter().map(move |joist| {
+                let place = |(x, seat): &(f64, Option<usize>)| (*x, seat.map(|k| joist.seats[k]));
+                let whole = |(column, load): &(usize, SpanLoad)| match column
+                    .checked_sub(FIRST_PART)
+                    .map(|part_of_live| part.parts[part_of_live])
+                {
+                    None => Some((Case::ALL[*column], *load)),
+                    Some(Part::OnOff) => Some((Case::Live, *load)),
+                    Some(Part::Anywhere | Part::Uplift) => None,
+                };
+                Stick {
+                    deck,
+                    ends: joist.piece.ends,
+                    supports: joist.piece.places.iter().map(place).collect(),
+                    loads: joist.piece.loads.iter().filter_map(whole).collect(),
+                }
+            })
+        });
+        all.collect()
     }
 
     /// Stems that move, in the order of [`StateForces::movement`]: place among the platform's stems, and the level, where

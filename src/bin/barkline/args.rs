@@ -121,6 +121,17 @@ pub(crate) enum Command {
         /// Also look ahead at growth over so many years
         #[arg(long, value_name = "YEARS", value_parser = clap::value_parser!(u32).range(1..=200))]
         after: Option<u32>,
+        /// Also solve every attachment by other routes; if the answers differ, that is a fault: both go to FILE, to be
+        /// sent in
+        #[arg(
+            long,
+            value_name = "FILE",
+            num_args = 0..=1,
+            require_equals = true,
+            default_missing_value = "barkline-second-opinion.json",
+            conflicts_with = "as_built"
+        )]
+        second_opinion: Option<PathBuf>,
     },
     /// Find the smallest changes that make each failing attachment pass, and what the others could still take
     #[command(after_help = EXIT_STATUS)]

@@ -95,6 +95,15 @@ impl Source {
         Some(text.strip_prefix('\u{feff}').unwrap_or(text))
     }
 
+    /// Every text that was read with its name, the layout first.
+    pub(crate) fn texts(&self) -> impl Iterator<Item = (&str, String)> {
+        let sheets = self.spreadsheets.iter().map(|sheet| {
+            let text = String::from_utf8_lossy(&sheet.bytes).into_owned();
+            (sheet.name.as_str(), text)
+        });
+        std::iter::once((self.name.as_str(), self.text.clone())).chain(sheets)
+    }
+
     /// Everything that was read, in the order in which the layout names it: what a fingerprint of the input is taken of.
     pub(crate) fn bytes(&self) -> Vec<u8> {
         let sheets = self.spreadsheets.iter().map(|sheet| sheet.bytes.as_slice());

@@ -46,7 +46,7 @@ proptest! {
         let places: Vec<f64> = std::iter::once(0.0).chain(gaps.iter().scan(0.0, |x, gap| { *x += gap; Some(*x) })).collect();
         let (frame, nodes, springs) = on_bearings(&places, k);
         let mut loads = LoadCase::new();
-        nodes.iter().zip(&forces).for_each(|(node, force)| _ = loads.node(*node, Dof::Uz, -force));
+        nodes.iter().zip(&forces).for_each(|(node, force): (_, &f64)| _ = loads.node(*node, Dof::Uz, -*force));
         let fits = |bits: u32| with_some(&places, k, bits, &loads).filter(|heights| {
             heights.iter().enumerate().all(|(bit, z)| if bits >> bit & 1 == 1 { *z <= 0.0 } else { *z >= 0.0 })
         });

@@ -1,6 +1,6 @@
 //! `check`: every attachment of a layout.
 
-use super::{layout_of, no_such_form, not_completed, status_of};
+use super::{layout_of, no_such_form, not_completed, opinion, status_of};
 use crate::args::{Common, Form};
 use crate::source::Source;
 use crate::stop::{Status, Stop};
@@ -13,9 +13,9 @@ use barkline::report::{
     CheckDocument, Finding, Provenance, check_json, check_markdown, check_sheet,
 };
 use barkline::units::Show;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-pub(super) fn run(layout: &Path, ask: Ask, common: &Common) -> Result<Status, Stop> {
+pub(super) fn run(layout: &Path, ask: &Ask, common: &Common) -> Result<Status, Stop> {
     let checked = Checked::of(layout, ask, common)?;
     let text = form(&checked.document, checked.show, common.format)?;
     output::deliver(&text, common)?;
@@ -23,12 +23,14 @@ pub(super) fn run(layout: &Path, ask: Ask, common: &Common) -> Result<Status, St
 }
 
 /// What a check is asked besides.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Ask {
     /// Whether to take away each attachment in turn.
     pub(super) lose_one: bool,
     /// Years of growth to look ahead.
     pub(super) years: u32,
+    /// Where two answers go that differ, if a second one is asked for.
+    pub(super) second_opinion: Option<PathBuf>,
 }
 
 /// A layout with its results.
@@ -43,7 +45,7 @@ pub(super) struct Checked {
 
 impl Checked {
     /// Reads a layout and checks it; its cautions go to standard error.
-    pub(super) fn of(path: &Path, ask: Ask, common: &Common) -> Result<Self, Stop> {
+    pub(super) fn of(path: &Path, ask: &Ask, common: &Common) -> Result<Self, Stop> {
         let (source, layout) = layout_of(path, common)?;
         let resolved = match layout.resolve() {
             Ok(resolved) => resolved,
@@ -56,7 +58,13 @@ impl Checked {
         let results =
             checked(&resolved.platform, ask).map_err(|error| not_completed(&source, &error))?;
         let provenance = Provenance::of(&source.bytes());
-        let document = CheckDocument::new(&results, provenance, cautions);
+        let mut document = CheckDocument::new(&results, provenance, cautions);
+        if let Some(file) = &ask.second_opinion {
+            let second = resolved.platform.second_opinion(&results);
+            let second = second.map_err(|error| not_completed(&source, &error))?;
+            opinion::agreed(&source, &second, file, common)?;
+            document.second_opinion = Some(second);
+        }
         Ok(Self {
             source: *source,
             layout,
@@ -73,7 +81,7 @@ impl Checked {
     }
 }
 
-fn checked(platform: &Platform, ask: Ask) -> Result<Results, CheckError> {
+fn checked(platform: &Platform, ask: &Ask) -> Result<Results, CheckError> {
     let results = platform.check_after(platform.criteria(), ask.years)?;
     Ok(if ask.lose_one {
         results.with_lost(platform.lose_each()?)

@@ -13,7 +13,7 @@ use barkline::units::Show;
 use std::path::Path;
 
 pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
-    let checked = Checked::of(layout, Ask::default(), common)?;
+    let checked = Checked::of(layout, &Ask::default(), common)?;
     let platform = &checked.platform;
     let joints = platform
         .joint_loads()

@@ -13,7 +13,7 @@ use barkline::units::Show;
 use std::path::Path;
 
 pub(super) fn run(layout: &Path, despite: bool, common: &Common) -> Result<Status, Stop> {
-    let checked = Checked::of(layout, Ask::default(), common)?;
+    let checked = Checked::of(layout, &Ask::default(), common)?;
     let document = cards(&checked, despite)?;
     output::deliver(&form(&document, checked.show, common.format)?, common)?;
     Ok(status_of(document.verdict))

@@ -9,6 +9,7 @@ mod drill;
 mod explain;
 mod manual;
 mod new;
+mod opinion;
 mod reliability;
 mod report;
 mod schema;
@@ -54,10 +55,16 @@ pub(crate) fn run(args: Args) -> Status {
             layout,
             lose_one,
             after,
+            second_opinion,
             ..
         } => {
             let years = after.unwrap_or(0);
-            check::run(&layout, check::Ask { lose_one, years }, &common)
+            let ask = check::Ask {
+                lose_one,
+                years,
+                second_opinion,
+            };
+            check::run(&layout, &ask, &common)
         }
         Command::Size { layout } => size::run(&layout, &common),
         Command::Reliability { layout, sampling } => reliability::run(&layout, &sampling, &common),

@@ -16,7 +16,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         lose_one: true,
         ..Ask::default()
     };
-    let checked = Checked::of(layout, ask, common)?;
+    let checked = Checked::of(layout, &ask, common)?;
     // Cards of anchors that fail are withheld here as well.
     let cards = drill::cards(&checked, false)?;
     let project = checked

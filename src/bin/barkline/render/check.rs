@@ -6,7 +6,7 @@ use anstyle::{AnsiColor, Style};
 use barkline::checks::Verdict;
 use barkline::report::{
     CheckDocument, attachment_sheet, growth_sheet, loss_sheet, loss_words, member_sheet,
-    member_summary, reviews, standings, summary, tree_words,
+    member_summary, opinion_words, reviews, standings, summary, tree_words,
 };
 use barkline::units::Show;
 use std::fmt::Write as _;
@@ -58,6 +58,13 @@ pub(crate) fn check(document: &CheckDocument, show: Show, width: usize) -> Strin
         text.push('\n');
     }
     for line in standings {
+        text.push_str(&wrapped(&line, width, 2));
+    }
+    let opinion = opinion_words(document);
+    if !opinion.is_empty() {
+        text.push('\n');
+    }
+    for line in opinion {
         text.push_str(&wrapped(&line, width, 2));
     }
     text.push_str(&cautions(&document.cautions, width));
