@@ -489,6 +489,11 @@ fn gamma_start(shape: f64, z: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    #![allow(
+        clippy::approx_constant,
+        clippy::excessive_precision,
+        reason = "as the other program printed them"
+    )]
 
     use super::*;
     use proptest::prelude::*;

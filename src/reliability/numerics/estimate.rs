@@ -382,13 +382,13 @@ mod tests {
     #[test]
     fn few_failures_do_not_trust_the_scatter_of_batches() {
         let mut batches = Total::new(2, None);
-        for k in 0..BATCHES as u64 {
+        for k in 0..BATCHES {
             let mut tally = Tally::new(2, None);
             for n in 0..100 {
                 let margin = if n < 5 + k % 2 { -1.0 } else { 1.0 };
                 tally.count(margin, 1.0, &[0.0, 0.0], &space(), None);
             }
-            batches.add(&tally, k as usize);
+            batches.add(&tally, k);
         }
         let scattered = Manner {
             batches: Some([100; BATCHES]),

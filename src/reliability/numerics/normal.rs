@@ -70,6 +70,11 @@ pub fn reliability_index(probability: f64) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(
+        clippy::excessive_precision,
+        reason = "as the other program printed them"
+    )]
+
     use super::*;
 
     /// Φ(z) to 17 digits, worked out with 40 (mpmath).

@@ -259,6 +259,11 @@ impl Points<'_> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::float_cmp)]
+    #![allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "strata by number"
+    )]
 
     use super::*;
 

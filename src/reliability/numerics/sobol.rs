@@ -183,6 +183,8 @@ const JOE_KUO: [(u32, &[u32]); 63] = [
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::cast_possible_truncation, reason = "boxes by number")]
+
     use super::*;
     use rand::SeedableRng;
     use rand::rngs::ChaCha8Rng;
