@@ -5,7 +5,7 @@ use barkline::Layout;
 use barkline::input::Code;
 use barkline::model::Platform;
 use barkline::reliability::{
-    Chance, Method, Outcome, OutcomeReliability, Reliability, ReliabilityOptions, attachments,
+    Chance, Method, Outcome, OutcomeReliability, Reliability, ReliabilityOptions,
 };
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -306,19 +306,4 @@ fn a_variable_is_given_once() {
     let text = format!("{TREE}{}{row}{row}", anchor("a", "S", LIGHT));
     let found = Layout::from_toml(&text).unwrap().resolve().unwrap_err();
     assert!(found.iter().any(|one| one.code == Code::DuplicateId));
-}
-
-#[test]
-fn an_anchor_without_load_is_named_and_not_worked_out() {
-    let bare = "[[anchor]]\nid = \"b\"\ntree = \"t\"\nfaces = \"N\"\nsize = \"89x127/44\"\narm = \"3 in\"\n";
-    let platform = read(&format!("{TREE}{}{bare}", anchor("a", "S", LIGHT)));
-    assert_eq!(attachments(&platform).unwrap().len(), 2);
-    let results = platform.reliability(&by(Method::Form, 1)).unwrap();
-    assert!(results.attachments[1].outcomes.is_empty());
-    assert!(
-        results
-            .cautions
-            .iter()
-            .any(|words| words.starts_with("Anchor b:"))
-    );
 }

@@ -96,7 +96,7 @@ impl Attachment {
         for (lead, own) in Lead::ALL.into_iter().zip(each) {
             let duration = durations
                 .iter()
-                .position(|known| *known == own)
+                .position(|known| known.total_cmp(&own).is_eq())
                 .unwrap_or(0);
             let all: Vec<Push> = effects
                 .iter()

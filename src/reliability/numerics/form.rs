@@ -733,6 +733,18 @@ mod tests {
         assert!((point.importance[0] - point.alpha[0].powi(2)).abs() < 1e-6);
     }
 
+    /// A product: each slope hangs on where the other variables are, which is the design point.
+    #[test]
+    fn importance_is_that_of_the_design_point() {
+        let variables = vec![Distribution::lognormal(3.0, 0.4).unwrap(); 3];
+        let space = Space::new(variables, None).unwrap();
+        let margin = |x: &[f64]| x[0] * (1.0 + x[1] * x[1]) + x[1] - 2.0 * x[2];
+        let point = &find(&space, margin).unwrap().points[0];
+        for (importance, alpha) in point.importance.iter().zip(&point.alpha) {
+            assert!((importance - alpha * alpha).abs() < PLACE);
+        }
+    }
+
     #[test]
     fn every_branch_of_a_least_margin_is_found() {
         let ends = |x: &[f64]| (3.0 - x[0]).min(3.4 + x[0]).min(3.2 - x[1]);

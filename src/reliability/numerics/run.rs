@@ -388,6 +388,7 @@ mod tests {
 
     use super::*;
     use crate::reliability::numerics::{Distribution, Function};
+    use std::sync::atomic::AtomicU64;
 
     fn space() -> Space {
         let load = Distribution::gumbel(1.0, 0.25).unwrap();
@@ -646,20 +647,52 @@ mod tests {
         }
     }
 
+    /// While one chunk lags behind, the others go on by no more than is bounded: what waits for it is kept.
     #[test]
-    fn a_panic_in_one_thread_ends_the_run() {
+    fn no_thread_runs_far_ahead_of_a_chunk_that_lags() {
+        let (first, counted) = (AtomicBool::new(true), AtomicU64::new(0));
+        let ahead = AtomicU64::new(0);
         let response = Function::new(2, |x: &[f64], g: &mut [f64]| {
-            assert!(x[0] < 4.0, "on purpose");
+            if first.swap(false, Ordering::Relaxed) {
+                std::thread::sleep(std::time::Duration::from_millis(300));
+                ahead.store(counted.load(Ordering::Relaxed), Ordering::Relaxed);
+            }
+            counted.fetch_add(1, Ordering::Relaxed);
             pairs(x, g);
         });
         let never = AtomicBool::new(false);
         let asked = Settings {
-            threads: 4,
-            ..settings(Method::Crude, 1_000_000)
+            threads: 2,
+            histogram: None,
+            ..settings(Method::Crude, 200_000)
         };
-        let run = || run(&space(), &response, &asked, &never, &mut |_| ());
-        let ended = std::panic::catch_unwind(std::panic::AssertUnwindSafe(run));
-        assert!(ended.is_err());
+        run(&space(), &response, &asked, &never, &mut |_| ()).unwrap();
+        let most = 2 * AHEAD * 1024;
+        assert!(ahead.load(Ordering::Relaxed) <= most, "{ahead:?}");
+        assert_eq!(counted.load(Ordering::Relaxed), 200_000);
+    }
+
+    /// One thread falls out of its work; the others, which wait for its chunk, must not wait for ever.
+    #[test]
+    fn a_panic_in_one_thread_ends_the_run() {
+        let (ended, end) = std::sync::mpsc::channel();
+        std::thread::spawn(move || {
+            let first = AtomicBool::new(true);
+            let response = Function::new(2, move |x: &[f64], g: &mut [f64]| {
+                assert!(!first.swap(false, Ordering::Relaxed), "on purpose");
+                pairs(x, g);
+            });
+            let never = AtomicBool::new(false);
+            let asked = Settings {
+                threads: 4,
+                ..settings(Method::Crude, 1_000_000)
+            };
+            let run = || run(&space(), &response, &asked, &never, &mut |_| ());
+            let panicked = std::panic::catch_unwind(std::panic::AssertUnwindSafe(run)).is_err();
+            ended.send(panicked).unwrap();
+        });
+        let minute = std::time::Duration::from_secs(60);
+        assert_eq!(end.recv_timeout(minute), Ok(true));
     }
 
     /// A response whose scratch counts what one thread has evaluated.
