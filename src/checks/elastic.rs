@@ -12,8 +12,9 @@ use std::rc::Rc;
 pub(crate) const INTERVALS: usize = 16;
 /// Parabola steps after that, at most.
 const REFINEMENTS: usize = 8;
-/// A step that changes the largest by this share of it is the last (1): the next would change it by far less.
-const REFINED: f64 = 1e-9;
+/// A step that changes the largest by this share of it is the last (1): the next would change it by far less, and no
+/// printed digit.
+const REFINED: f64 = 1e-11;
 /// Between two of these places nothing rises by a fifth: a piece whose best place is below that share of the largest of
 /// all places is not refined.
 pub(crate) const BETWEEN: f64 = 0.8;
