@@ -14,6 +14,7 @@ use barkline::loads;
 use barkline::model::{Case, Platform, Presence};
 use barkline::units::{kind, parse};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 use toml::{Table, Value};
 
 /// The same layout written another way: rounding of coordinates and of the solution, as a share.
@@ -622,18 +623,24 @@ fn row(beams: &[(&str, &str)], loads: &[&str]) -> Results {
     let mut text = String::new();
     for (stem, east) in [("a", "0 m"), ("b", "4 m"), ("c", "8 m")] {
         let anchor = stem.to_uppercase();
-        text += &format!(
+        write!(
+            text,
             "[[tree]]\nid = \"{stem}\"\nspecies = \"white oak\"\nat = [\"{east}\", \"0 m\"]\ndiameter = \"900 mm\"\nbark = \"20 mm\"\n\
              [[anchor]]\nid = \"{anchor}\"\ntree = \"{stem}\"\nfaces = \"N\"\nsize = \"102x152/51\"\narm = \"100 mm\"\nlevel = \"3 m\"\n"
-        );
+        ).unwrap();
     }
     for (id, on) in beams {
-        text += &format!(
+        write!(
+            text,
             "[[beam]]\nid = \"{id}\"\non = [{on}]\noverhang = [\"0 m\", \"0 m\"]\nheld_down = true\nwidth = \"100 mm\"\ndepth = \"240 mm\"\nmodulus = \"11 GPa\"\n"
-        );
+        ).unwrap();
     }
     for (k, on) in loads.iter().enumerate() {
-        text += &format!("[[load]]\nid = \"l{k}\"\non = \"{on}\"\ndead = \"4 kN\"\n");
+        write!(
+            text,
+            "[[load]]\nid = \"l{k}\"\non = \"{on}\"\ndead = \"4 kN\"\n"
+        )
+        .unwrap();
     }
     check(&table(&text))
 }
@@ -662,7 +669,8 @@ fn a_beam_cut_at_a_support_hands_the_middle_back_to_the_ends() {
         assert!((found - due).abs() <= WRITTEN * own, "{alone:?}");
     }
     let halves = dead(&row(&cut, &["v at 2 m", "w at 2 m"]));
-    let due = [(own + load) / 2.0, own + load, (own + load) / 2.0];
+    let half = f64::midpoint(own, load);
+    let due = [half, own + load, half];
     for (found, due) in halves.iter().zip(due) {
         assert!((found - due).abs() <= WRITTEN * due, "{halves:?}");
     }

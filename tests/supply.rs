@@ -54,7 +54,7 @@ fn crates(options: &[&str]) -> BTreeSet<String> {
         .concat(),
     );
     tree.lines()
-        .filter_map(|line| Some(line.split_once(' ')?))
+        .filter_map(|line| line.split_once(' '))
         .map(|(name, rest)| format!("{name} {}", rest.split(' ').next().unwrap()))
         .filter(|line| !line.starts_with("barkline "))
         .collect()

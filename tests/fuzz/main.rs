@@ -14,8 +14,10 @@ mod targets;
 use proptest::prelude::*;
 use std::path::Path;
 
-/// Every target: its name, which is the folder of what it found, and what it makes of bytes.
-const TARGETS: &[(&str, fn(&[u8]))] = &[
+/// A target: its name, which is the folder of what it found, and what it makes of bytes.
+type Target = (&'static str, fn(&[u8]));
+
+const TARGETS: &[Target] = &[
     ("layout_toml", targets::layout_toml),
     ("layout_json", targets::layout_json),
     ("survey", targets::survey),
