@@ -826,7 +826,11 @@ fn an_outline_that_crosses_itself_is_named() {
     let mut plan = Plan::default();
     let bow = [[0.0, 0.0], [3.0, 4.0], [3.0, 0.0], [0.0, 4.0]];
     two_beams(&mut plan, 0.0).deck("d", &["west", "east"], &bow, 90.0, 1.0, "");
-    assert!(fault(&plan).contains("crosses itself"));
+    let refused = plan.platform().unwrap_err().to_string();
+    assert!(
+        refused.contains("deck d: its outline crosses itself"),
+        "{refused}"
+    );
 }
 
 /// A hole that reaches beyond the edge, or into another hole, is no area to subtract: it must be named, not run into a false total.
@@ -874,10 +878,10 @@ fn a_load_area_that_crosses_itself_is_named() {
         &[[0.5, 0.5], [2.5, 3.1], [2.5, 0.5], [0.5, 3.1]],
         1.0,
     );
-    let text = fault(&plan);
+    let refused = plan.platform().unwrap_err().to_string();
     assert!(
-        text.contains("load bow") && text.contains("crosses itself"),
-        "{text}"
+        refused.contains("load bow: its area crosses itself"),
+        "{refused}"
     );
 }
 
