@@ -1207,7 +1207,7 @@ fn reliability_stands_in_the_package_only_when_it_was_asked_for() {
 
 #[test]
 fn bars_of_importance_are_in_proportion_to_the_shares_and_the_largest_is_first() {
-    let made = Made::example("two-stems");
+    let made = Made::example("one-anchor");
     let found = likelihoods(&made, Method::Form);
     let html = package_html(&Package {
         reliability: Some(&found),

@@ -24,8 +24,13 @@ pub(super) fn section(package: &Package<'_>, document: &ReliabilityDocument) -> 
         .with(Block::Table(Grid::of(
             &sheet,
             format!(
-                "How likely collapse and damage are in {} years, with the 95 % interval of the samples.",
-                results.years
+                "How likely collapse and damage are in {} years, from and to: {}.",
+                results.years,
+                if results.method == Method::Form {
+                    "of any attachment, all dependent and all independent"
+                } else {
+                    "the 95 % interval of the samples"
+                }
             ),
             package.show,
         )))
