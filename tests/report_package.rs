@@ -12,9 +12,11 @@ use barkline::checks::stems::{Question, Trees, Winds};
 use barkline::checks::{Going, Results, Verdict};
 use barkline::loads;
 use barkline::model::{Anchor, AnchorSize, Case, Platform, Stem};
+use barkline::reliability::{Method, Outcome, ReliabilityOptions};
 use barkline::report::work::{DrillDocument, drill_pages, pages_html, pages_markdown};
 use barkline::report::{
-    CheckDocument, Package, Project, Provenance, drawing, package_html, package_markdown,
+    CheckDocument, Package, Project, Provenance, ReliabilityDocument, drawing, package_html,
+    package_markdown,
 };
 use barkline::units::{Show, kind, print, si};
 use barkline::{Format, Layout};
@@ -102,6 +104,7 @@ impl Made {
             document: &self.document,
             trees: None,
             drill: self.cards.as_ref(),
+            reliability: None,
             project: &self.project,
             layout: &self.text,
             show: self.show,
@@ -1118,4 +1121,176 @@ proptest! {
         prop_assert_eq!(svg.root_element().tag_name().name(), "svg");
         prop_assert!(!plan.contains("NaN") && !plan.contains("inf"));
     }
+}
+
+/// Samples of these tests: enough for every bar to be drawn, not for a probability to be relied on.
+const SAMPLES: u64 = 400;
+
+fn likelihoods(made: &Made, method: Method) -> ReliabilityDocument {
+    let options = ReliabilityOptions {
+        method,
+        samples: SAMPLES,
+        ..ReliabilityOptions::default()
+    };
+    let results = made.platform.reliability(&options).unwrap();
+    ReliabilityDocument::new(results, Provenance::of(made.text.as_bytes()), Vec::new())
+}
+
+/// The drawing with this title.
+fn drawing_of<'a>(document: &'a Document<'a>, title: &str) -> Node<'a, 'a> {
+    all(document, "svg")
+        .find(|svg| svg.attribute("aria-label") == Some(title))
+        .unwrap_or_else(|| panic!("no drawing {title}"))
+}
+
+/// Left edge, width, height and colour of the bars of a drawing; grounds of words left out.
+fn bars_of(svg: Node<'_, '_>) -> Vec<([f64; 3], String)> {
+    let number = |node: &Node<'_, '_>, name| node.attribute(name).unwrap().parse().unwrap();
+    svg.descendants()
+        .filter(|own| own.tag_name().name() == "rect" && own.attribute("class") != Some("tw"))
+        .map(|own| {
+            let edges = ["x", "width", "height"].map(|name| number(&own, name));
+            (edges, own.attribute("fill").unwrap().to_owned())
+        })
+        .collect()
+}
+
+/// Half of the last place of a coordinate of a drawing (mm), at both ends of a bar.
+const BAR_DRAWN: f64 = 0.01;
+
+#[test]
+fn reliability_stands_in_the_package_only_when_it_was_asked_for() {
+    let made = Made::example("one-anchor");
+    let without = [made.html(), package_markdown(&made.package())];
+    assert!(without.iter().all(|text| !text.contains("Reliability")));
+    let found = likelihoods(&made, Method::Importance);
+    let package = Package {
+        reliability: Some(&found),
+        ..made.package()
+    };
+    let html = package_html(&package);
+    let document = parsed(&html);
+    let section = all(&document, "section")
+        .find(|own| own.attribute("id") == Some("reliability"))
+        .unwrap();
+    let words = said(section);
+    let told = found.results.cautions.iter().chain(&found.words);
+    for caution in told {
+        assert!(words.contains(caution.as_str()), "{caution}");
+    }
+    let rows = cells(&document, "How likely collapse and damage are");
+    // The heads; collapse and damage of the anchor, and of any.
+    assert_eq!(rows.len(), 5);
+    for (row, outcome) in rows[1..].iter().zip(&found.results.attachments[0].outcomes) {
+        assert_eq!(row[1], outcome.outcome.word());
+        let beta = outcome.chance.beta.unwrap();
+        assert_eq!(row[2], format!("{beta:.2}"));
+    }
+    for svg in section
+        .descendants()
+        .filter(|n| n.tag_name().name() == "svg")
+    {
+        let first = svg.first_element_child().unwrap();
+        let second = first.next_sibling_element().unwrap();
+        assert_eq!(Some(said(first).as_str()), svg.attribute("aria-label"));
+        assert!(second.tag_name().name() == "desc" && said(second).len() > 40);
+    }
+    let markdown = package_markdown(&package);
+    for part in [
+        "\n## Reliability\n",
+        "| margin g | share |",
+        "| part of the model | share α² |",
+    ] {
+        assert!(markdown.contains(part), "{part}");
+    }
+}
+
+#[test]
+fn bars_of_importance_are_in_proportion_to_the_shares_and_the_largest_is_first() {
+    let made = Made::example("one-anchor");
+    let found = likelihoods(&made, Method::Form);
+    let html = package_html(&Package {
+        reliability: Some(&found),
+        ..made.package()
+    });
+    let document = parsed(&html);
+    assert!(
+        !html.contains("Margin of anchor"),
+        "first order has no samples"
+    );
+    for own in &found.results.attachments {
+        let title = format!("What the collapse of anchor {} hangs on", own.anchor);
+        let bars = bars_of(drawing_of(&document, &title));
+        let collapse = own.outcome(Outcome::Collapse).unwrap();
+        let shares = &collapse.first_order.as_ref().unwrap().importance;
+        let seen: Vec<f64> = (shares.iter().map(|part| part.share))
+            .filter(|share| *share >= 0.01)
+            .collect();
+        assert!(seen.len() > 3 && bars.len() >= seen.len());
+        let one = bars[0].0[1] / seen[0];
+        for (([_, width, _], _), share) in bars.iter().zip(&seen) {
+            assert!(
+                (width - one * share).abs() <= 2.0 * BAR_DRAWN,
+                "{width} {share}"
+            );
+        }
+        assert!(
+            bars[..seen.len()]
+                .windows(2)
+                .all(|pair| pair[0].0[1] >= pair[1].0[1])
+        );
+        // The last bar is what is left: all bars together are the whole.
+        let sum: f64 = bars.iter().map(|(edges, _)| edges[1]).sum();
+        assert!(
+            (sum - one).abs() <= BAR_DRAWN * 2.0 * bars.len() as f64,
+            "{sum} {one}"
+        );
+    }
+}
+
+#[test]
+fn bars_of_a_spread_are_in_proportion_to_the_shares_which_add_up() {
+    let made = Made::example("one-anchor");
+    let found = likelihoods(&made, Method::Importance);
+    let html = package_html(&Package {
+        reliability: Some(&found),
+        ..made.package()
+    });
+    let document = parsed(&html);
+    let own = &found.results.attachments[0];
+    let spread = own.outcome(Outcome::Collapse).unwrap().histogram.as_ref();
+    let spread = spread.unwrap();
+    let sum: f64 = spread.shares.iter().sum::<f64>() + spread.below + spread.above;
+    assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+    let title = format!("Margin of anchor {} against collapse", own.anchor);
+    let svg = drawing_of(&document, &title);
+    let bars = bars_of(svg);
+    let texts = svg.descendants().filter(|n| n.tag_name().name() == "text");
+    let texts: Vec<String> = texts.map(said).collect();
+    assert!(texts.iter().any(|text| text == "g = 0"), "{texts:?}");
+    let enlarged = texts
+        .iter()
+        .find_map(|text| text.strip_prefix("dark bars × "));
+    let enlarged: f64 = enlarged.map_or(1.0, |text| text.parse().unwrap());
+    let heights = bars.iter().map(|(edges, _)| edges[2]);
+    let most = spread.shares.iter().copied().fold(0.0, f64::max);
+    let one = heights.fold(0.0, f64::max) / most;
+    let (count, [left, right]) = (spread.bins.count as f64, [8.0, 162.0]);
+    let (mut dark, mut pale) = (0, 0);
+    for ([x, _, height], fill) in &bars {
+        // The bin in whose middle the bar stands.
+        let bin = ((x - left) / (right - left) * count).round();
+        let k = (0..spread.bins.count).find(|k| *k as f64 == bin).unwrap();
+        // Zero is a quarter of the way from −1 to 3.
+        let exceeded = bin < count / 4.0;
+        assert_eq!(fill == "#111", exceeded, "{bin}");
+        let scale = if exceeded { enlarged } else { 1.0 };
+        let rounding = BAR_DRAWN + 0.005 * one / one.max(1.0);
+        assert!(
+            (height - spread.shares[k] * one * scale).abs() <= rounding,
+            "{bin}: {height}"
+        );
+        if exceeded { dark += 1 } else { pale += 1 }
+    }
+    assert!(dark > 2 && pale > 10, "{dark} dark, {pale} pale");
 }

@@ -465,12 +465,14 @@ impl Analysis<'_> {
 }
 
 /// What holds for every reliability.
-const CAUTIONS: [&str; 5] = [
+const CAUTIONS: [&str; 6] = [
     "Nominal probabilities, for comparing one layout with another: they hang on statistics that are from memory or common \
      practice in part, and on a rule of bearing that no test of bars of this size confirms.",
     "Errors of people, decay, a wrong species, fatigue, fire and falling trees are not in them.",
     "Live loads of buildings stand for people on platforms, who were not surveyed: a party may load every square foot at once.",
     "The boss is taken to sit snug in its counterbore; loads go by their worst place at the means; earthquake is left out.",
+    "Loads are shared between anchors at half and at twice their stiffness: anchors that do not give at all, and wood that crept \
+     under dead load, which the checks look at, are not in it.",
     "Beams, joists, braces, joints and the trees themselves are not part of it.",
 ];
 

@@ -1,6 +1,7 @@
 //! What `reliability` says: one record, its rows and its sentences.
 
 use super::{Cell, Column, Finding, Provenance, Sheet};
+use crate::reliability::numerics::Histogram;
 use crate::reliability::{Chance, Method, Outcome, OutcomeReliability, Reliability};
 use serde::Serialize;
 
@@ -51,6 +52,69 @@ pub(super) fn probability(value: f64) -> String {
 /// A reliability index as people read it.
 pub(super) fn index(value: Option<f64>) -> String {
     value.map_or_else(|| "–".to_owned(), |beta| format!("{beta:.2}"))
+}
+
+/// A share as people read it: whole percents, or more places where it is small.
+pub(super) fn percent(share: f64) -> String {
+    let percent = share * 100.0;
+    if percent == 0.0 || percent >= 9.95 {
+        format!("{percent:.0} %")
+    } else if percent >= 0.095 {
+        format!("{percent:.1} %")
+    } else {
+        format!("{percent:.1e} %")
+    }
+}
+
+/// The edge of a bin as people read it, its minus a minus.
+pub(super) fn edge(margin: f64) -> String {
+    format!("{:.1}", margin + 0.0).replace('-', "−")
+}
+
+/// How a margin is spread, in words: where its middle and its bulk are, as far as bins tell.
+pub(super) struct SpreadWords<'a>(&'a Histogram);
+
+impl<'a> SpreadWords<'a> {
+    pub(super) const fn of(histogram: &'a Histogram) -> Self {
+        Self(histogram)
+    }
+
+    /// The upper edge of the bin in which this share of all is reached; none where it lies outside the bins.
+    fn reached(&self, share: f64) -> Option<f64> {
+        let bins = self.0.bins;
+        let step = (bins.high - bins.low) / bins.count as f64;
+        let mut sum = self.0.below;
+        if sum >= share {
+            return None;
+        }
+        let bin = self.0.shares.iter().position(|own| {
+            sum += own;
+            sum >= share
+        })?;
+        Some(bins.low + step * (bin + 1) as f64)
+    }
+}
+
+impl std::fmt::Display for SpreadWords<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let bins = self.0.bins;
+        let at = |share| {
+            self.reached(share)
+                .map_or_else(|| "outside the drawing".to_owned(), |at| format!("{at:.2}"))
+        };
+        write!(
+            f,
+            "Margins from {} to {}; half of them lie below {}, one in twenty below {}, one in twenty above {}; {} lie beyond \
+             the right end, {} beyond the left.",
+            edge(bins.low),
+            edge(bins.high),
+            at(0.5),
+            at(0.05),
+            at(0.95),
+            percent(self.0.above),
+            percent(self.0.below),
+        )
+    }
 }
 
 /// What matters for each attachment, for the platform, and against a target, in words.

@@ -363,6 +363,7 @@ fn drawn(
         document,
         trees: Some(results.trees()),
         drill: None,
+        reliability: None,
         project: &project,
         layout: text,
         show: resolved.show,

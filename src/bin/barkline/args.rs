@@ -151,6 +151,9 @@ pub(crate) enum Command {
     Report {
         /// The layout, TOML or JSON; `-` is standard input. Give `-o FILE.html` or `-o FILE.md`
         layout: PathBuf,
+        /// Also work out how likely collapse and damage are, with drawings of the margins and of what matters; takes longer
+        #[arg(long)]
+        reliability: bool,
     },
     /// The hand calculation of one anchor: every equation, its numbers, its result and its source
     Explain {
@@ -217,7 +220,7 @@ impl Command {
             | Self::Size { layout }
             | Self::Explain { layout, .. }
             | Self::Reliability { layout, .. }
-            | Self::Report { layout }
+            | Self::Report { layout, .. }
             | Self::Drill { layout, .. }
             | Self::Cut { layout } => Some(layout),
             Self::Woods { .. }

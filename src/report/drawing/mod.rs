@@ -1,4 +1,5 @@
-//! Drawings as SVG: the plan to scale, an anchor in section, what happens along its bar, bars of utilization.
+//! Drawings as SVG: the plan to scale, an anchor in section, what happens along its bar, bars of utilization, how a
+//! margin is spread and what that hangs on.
 //!
 //! A drawing is one `<svg>` of the width of a page, its user unit a millimetre of paper: printed at full size it is to the
 //! scale that it names. It needs no script, no font and no network, has a title and a description for those who do not
@@ -8,14 +9,18 @@ mod bars;
 mod diagrams;
 mod elevation;
 mod fittings;
+mod importance;
 mod labels;
 mod paper;
 mod pen;
 mod plan;
+mod spread;
 
 use crate::checks::{Attachment, Results};
 use crate::mechanics::MechanicsError;
 use crate::model::{Anchor, Platform, Stem};
+use crate::reliability::Importance;
+use crate::reliability::numerics::Histogram;
 use crate::units::{self, Length, Show};
 
 pub use bars::Bar;
@@ -61,6 +66,17 @@ pub fn diagrams(
 /// Bars of utilization with the limit marked, under a title.
 pub fn bars(title: &str, bars: &[Bar]) -> String {
     bars::draw(title, bars)
+}
+
+/// How the margin g = ln(resistance/demand) is spread over the samples, under a title: a bar for each bin, g = 0 marked. Bars of
+/// what is exceeded are dark, and higher by the power of ten that stands beside them.
+pub fn spread(title: &str, histogram: &Histogram, exceeded: f64) -> String {
+    spread::draw(title, histogram, exceeded)
+}
+
+/// What a probability hangs on, under a title: a bar for the share of each part, in their order.
+pub fn importance(title: &str, parts: &[Importance]) -> String {
+    importance::draw(title, parts)
 }
 
 /// A length as a builder reads it off a tape.

@@ -34,6 +34,7 @@ const WIDE: usize = 4;
 ///     document: &CheckDocument::new(&results, Provenance::of(text.as_bytes()), Vec::new()),
 ///     trees: None,
 ///     drill: None,
+///     reliability: None,
 ///     project: &layout.project.as_ref().map_or_else(Project::default, Project::from),
 ///     layout: text,
 ///     show: Show::Us,
@@ -190,7 +191,7 @@ fn block(block: &Block) -> Element {
             }
         }
         Block::Table(grid) => table(grid),
-        Block::Figure(drawn) => figure(drawn),
+        Block::Figure(drawn) | Block::Drawn(drawn, _) => figure(drawn),
         Block::Steps(steps) => Element::new("ol")
             .with("class", "steps")
             .holding_all(steps.iter().map(worked)),

@@ -73,6 +73,8 @@ pub(in crate::report) enum Block {
     Table(Grid),
     /// A drawing.
     Figure(Figure),
+    /// A drawing, and the table that stands in its place where there are no drawings.
+    Drawn(Figure, Grid),
     /// Steps of a calculation, in their order.
     Steps(Vec<Worked>),
     /// Blanks to fill in by hand: what goes there, and how many lines it needs.

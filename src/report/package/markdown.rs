@@ -1,4 +1,4 @@
-//! The package as Markdown: the same sections, the drawings left out.
+//! The package as Markdown: the same sections, the drawings left out or tables in their place.
 
 use super::block::{Block, Grid, Holds, Row, Section};
 use super::{Package, sections};
@@ -61,7 +61,7 @@ fn write_block(text: &mut String, block: &Block) {
                 .lines()
                 .try_for_each(|line| writeln!(text, "    {}", printable(line)))
         }
-        Block::Table(grid) => {
+        Block::Table(grid) | Block::Drawn(_, grid) => {
             write_grid(text, grid);
             Ok(())
         }

@@ -17,6 +17,7 @@ mod markdown;
 mod members;
 mod movement;
 mod plan;
+mod reliability;
 mod review;
 mod sources;
 mod standings;
@@ -24,8 +25,8 @@ mod stems;
 mod worked;
 mod written;
 
-use super::CheckDocument;
 use super::work::DrillDocument;
+use super::{CheckDocument, ReliabilityDocument};
 use crate::checks::Results;
 use crate::checks::stems::Trees;
 use crate::input::layout;
@@ -79,6 +80,8 @@ pub struct Package<'a> {
     pub trees: Option<&'a Trees>,
     /// The drilling cards, where they were made.
     pub drill: Option<&'a DrillDocument>,
+    /// How likely it is that strength is exceeded, where it was worked out.
+    pub reliability: Option<&'a ReliabilityDocument>,
     /// The title block.
     pub project: &'a Project,
     /// The layout as it was written; its digest is that of the record.
@@ -146,6 +149,11 @@ pub(super) fn sections(package: &Package<'_>) -> Vec<Section> {
     sections.extend(joints::section(package));
     sections.push(stems::section(package));
     sections.extend(package.trees.map(|trees| movement::section(package, trees)));
+    sections.extend(
+        package
+            .reliability
+            .map(|found| reliability::section(package, found)),
+    );
     sections.extend(package.drill.map(|cards| drilling::section(package, cards)));
     sections.extend([
         standings::section(package),

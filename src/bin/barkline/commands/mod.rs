@@ -68,7 +68,10 @@ pub(crate) fn run(args: Args) -> Status {
         }
         Command::Size { layout } => size::run(&layout, &common),
         Command::Reliability { layout, sampling } => reliability::run(&layout, &sampling, &common),
-        Command::Report { layout } => report::run(&layout, &common),
+        Command::Report {
+            layout,
+            reliability,
+        } => report::run(&layout, reliability, &common),
         Command::Explain {
             layout,
             anchor,

@@ -2,8 +2,10 @@
 
 use super::{csv, loaded, not_completed};
 use crate::args::{Common, Form, Sampling};
+use crate::source::Source;
 use crate::stop::{Status, Stop};
 use crate::{output, render};
+use barkline::model::Platform;
 use barkline::reliability::{Reliability, ReliabilityOptions, Step};
 use barkline::report::{
     Finding, Provenance, ReliabilityDocument, reliability_json, reliability_markdown,
@@ -22,13 +24,7 @@ pub(super) fn run(layout: &Path, sampling: &Sampling, common: &Common) -> Result
     }
     let (source, resolved, cautions) = loaded(layout, false, common)?;
     let show = common.show.map_or(resolved.show, Show::from);
-    let cancel = cancelled_by_keyboard()?;
-    let mut line = Line::new(common);
-    let results = resolved
-        .platform
-        .reliability_until(&sampling.options(), &cancel, &mut |step| line.say(step))
-        .map_err(|error| not_completed(&source, &error))?;
-    line.clear();
+    let results = worked_out(&resolved.platform, &source, &sampling.options(), common)?;
     let status = status_of(&results);
     let document = ReliabilityDocument::new(results, Provenance::of(&source.bytes()), cautions);
     let text = match common.format {
@@ -39,6 +35,22 @@ pub(super) fn run(layout: &Path, sampling: &Sampling, common: &Common) -> Result
     };
     output::deliver(&text, common)?;
     Ok(status)
+}
+
+/// The analysis, with a line of progress, until it is done or interrupted.
+pub(super) fn worked_out(
+    platform: &Platform,
+    source: &Source,
+    options: &ReliabilityOptions,
+    common: &Common,
+) -> Result<Reliability, Stop> {
+    let cancel = cancelled_by_keyboard()?;
+    let mut line = Line::new(common);
+    let results = platform
+        .reliability_until(options, &cancel, &mut |step| line.say(step))
+        .map_err(|error| not_completed(source, &error))?;
+    line.clear();
+    Ok(results)
 }
 
 impl Sampling {
@@ -54,7 +66,7 @@ impl Sampling {
 
 /// A run that was broken off is not completed; a target that is missed, or an attachment that was not worked out where one
 /// is named, is no pass.
-fn status_of(results: &Reliability) -> Status {
+pub(super) fn status_of(results: &Reliability) -> Status {
     let missing = |results: &Reliability| {
         results
             .attachments

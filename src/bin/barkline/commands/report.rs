@@ -1,16 +1,19 @@
 //! `report`: the calculation package of a layout.
 
 use super::check::{Ask, Checked};
-use super::drill;
+use super::{drill, reliability};
 use crate::args::{Common, Form};
 use crate::output;
 use crate::stop::{Status, Stop};
-use barkline::report::{Finding, Package, Project, package_html, package_markdown};
+use barkline::reliability::ReliabilityOptions;
+use barkline::report::{
+    Finding, Package, Project, Provenance, ReliabilityDocument, package_html, package_markdown,
+};
 use std::path::Path;
 
 const ENDINGS: &str = "end it in .html for a package with drawings, or in .md for one without them";
 
-pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
+pub(super) fn run(layout: &Path, with_reliability: bool, common: &Common) -> Result<Status, Stop> {
     let (file, write) = form(common)?;
     let ask = Ask {
         lose_one: true,
@@ -19,6 +22,9 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
     let checked = Checked::of(layout, &ask, common)?;
     // Cards of anchors that fail are withheld here as well.
     let cards = drill::cards(&checked, false)?;
+    let found = with_reliability
+        .then(|| likelihoods(&checked, common))
+        .transpose()?;
     let project = checked
         .layout
         .project
@@ -30,6 +36,7 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         document: &checked.document,
         trees: Some(checked.results.trees()),
         drill: Some(&cards),
+        reliability: found.as_ref(),
         project: &project,
         layout: checked
             .source
@@ -43,7 +50,26 @@ pub(super) fn run(layout: &Path, common: &Common) -> Result<Status, Stop> {
         let said = format!("wrote {name}\n");
         output::to_standard_error(&said, common);
     }
-    Ok(checked.status())
+    Ok(found.map_or(checked.status(), |found| {
+        worse(checked.status(), reliability::status_of(&found.results))
+    }))
+}
+
+/// How likely it is that strength is exceeded, by the defaults of the command of that name.
+fn likelihoods(checked: &Checked, common: &Common) -> Result<ReliabilityDocument, Stop> {
+    let options = ReliabilityOptions::default();
+    let results = reliability::worked_out(&checked.platform, &checked.source, &options, common)?;
+    let provenance = Provenance::of(&checked.source.bytes());
+    // What is worth knowing of the layout stands in the other sections.
+    Ok(ReliabilityDocument::new(results, provenance, Vec::new()))
+}
+
+/// The status that says more: what was not completed before what does not pass.
+fn worse(one: Status, other: Status) -> Status {
+    [Status::NotCompleted, Status::NotPass]
+        .into_iter()
+        .find(|status| [one, other].contains(status))
+        .unwrap_or(one)
 }
 
 /// Writes a package in a form.
