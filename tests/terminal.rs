@@ -14,6 +14,7 @@ use std::process::{Command, Output, Stdio};
 const COMMANDS: &[&str] = &[
     "check",
     "size",
+    "reliability",
     "report",
     "explain",
     "drill",
@@ -97,6 +98,8 @@ fn nothing_printed_is_wider_than_the_screen_or_ends_in_blanks() {
     calls.push(vec!["check", "../../tests/bad_input/resolve-conflict.toml"]);
     calls.push(vec!["check", "not-there.toml"]);
     calls.push(vec!["size", "one-anchor.toml"]);
+    calls.push(vec!["reliability", "one-anchor.toml", "--method", "form"]);
+    calls.push(vec!["check", "one-anchor.toml", "--second-opinion"]);
     calls.push(vec!["size", "../../tests/cli/size.in/bridge.toml"]);
     calls.push(vec![
         "check",
