@@ -1,6 +1,6 @@
 //! What `reliability` prints: a table of attachments and the platform, then what matters, in words.
 
-use super::table::{cautions, table};
+use super::table::{cautions, rows};
 use super::wrap::wrapped;
 use barkline::report::{ReliabilityDocument, reliability_sheet};
 use barkline::units::Show;
@@ -21,7 +21,7 @@ pub(crate) fn reliability(document: &ReliabilityDocument, show: Show, width: usi
     text.push_str(&wrapped(&how, width, 0));
     text.push('\n');
     let sheet = reliability_sheet(document);
-    text.push_str(&table(&sheet, show, width, |column| !column.is_detail()));
+    text.push_str(&rows(&sheet, show, width));
     text.push('\n');
     for line in &document.words {
         text.push_str(&wrapped(line, width, 2));

@@ -14,17 +14,21 @@ const PADDING: u16 = 2;
 pub(crate) fn sheet(sheet: &Sheet, show: Show, width: usize) -> String {
     let mut text = wrapped(&sheet.title, width, 0);
     text.push('\n');
-    let wanted = |column: &Column| !column.is_detail();
-    let table = table(sheet, show, width, wanted);
-    if widest(&table) <= width {
-        text.push_str(&table);
-    } else {
-        text.push_str(blocks(sheet, show, width, wanted).trim_end_matches('\n'));
-        text.push('\n');
-    }
+    text.push_str(&rows(sheet, show, width));
     text.push_str(&sources(sheet, width));
     text.push_str(&cautions(&sheet.cautions, width));
     text
+}
+
+/// The rows of a sheet as a table; as blocks where the screen is too narrow for its columns.
+pub(super) fn rows(sheet: &Sheet, show: Show, width: usize) -> String {
+    let wanted = |column: &Column| !column.is_detail();
+    let table = table(sheet, show, width, wanted);
+    if widest(&table) <= width {
+        return table;
+    }
+    let blocks = blocks(sheet, show, width, wanted);
+    format!("{}\n", blocks.trim_end_matches('\n'))
 }
 
 /// A sheet with one block for each row and one line for each value, its cautions below.
