@@ -7,6 +7,8 @@ Every time is for building the model, solving seven combinations and reading the
 in one process, on one thread.
 
     python3 benches/general/compare.py
+
+OpenSees needs the system's BLAS and LAPACK (Debian: libblas3, liblapack3).
 """
 
 import json

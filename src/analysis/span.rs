@@ -54,6 +54,14 @@ impl SpanLoad {
         }
     }
 
+    /// Whether it is no load at all: most loads act along one axis only.
+    pub(crate) fn is_nothing(&self) -> bool {
+        match *self {
+            Self::Point { force, .. } => force == 0.0,
+            Self::Ramp { start, end, .. } => start == 0.0 && end == 0.0,
+        }
+    }
+
     /// Whether all its numbers are finite.
     pub(crate) fn is_finite(&self) -> bool {
         match *self {
@@ -137,11 +145,13 @@ impl SimplyHeld {
     /// Adds one load: a force P at a from the start and b from the end gives the slopes P·a·b(L + b)/6L and
     /// −P·a·b(L + a)/6L.
     pub(crate) fn add(&mut self, length: f64, load: &SpanLoad) {
+        let per_length = length.recip();
         for (a, force) in load.points() {
             let b = length - a;
-            self.reactions[0] -= force * b / length;
-            self.reactions[1] -= force * a / length;
-            let product = force * a * b / (6.0 * length);
+            let (near, far) = (force * b * per_length, force * a * per_length);
+            self.reactions[0] -= near;
+            self.reactions[1] -= far;
+            let product = near * a / 6.0;
             self.rotations[0] += product * (length + b);
             self.rotations[1] -= product * (length + a);
         }

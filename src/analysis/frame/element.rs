@@ -166,7 +166,8 @@ impl Element {
     pub(super) fn deformation(&self, i: &[f64], j: &[f64]) -> Natural {
         let [x, y, z] = self.axes;
         let apart = minus(part(j, 0), part(i, 0));
-        let (chord_z, chord_y) = (dot(y, apart) / self.length, -dot(z, apart) / self.length);
+        let per_length = self.length.recip();
+        let (chord_z, chord_y) = (dot(y, apart) * per_length, -dot(z, apart) * per_length);
         let (turn_i, turn_j) = (part(i, 3), part(j, 3));
         [
             dot(x, apart),
@@ -198,7 +199,8 @@ impl Element {
     /// Local forces on both ends (N, Vy, Vz, T, My, Mz) that balance tension, torque and end moments.
     pub(super) fn end_forces(&self, natural: &Natural) -> [[f64; 6]; 2] {
         let [n, t, mzi, mzj, myi, myj] = *natural;
-        let (vy, vz) = ((mzi + mzj) / self.length, -(myi + myj) / self.length);
+        let per_length = self.length.recip();
+        let (vy, vz) = ((mzi + mzj) * per_length, -(myi + myj) * per_length);
         [[-n, vy, vz, -t, myi, mzi], [n, -vy, -vz, t, myj, mzj]]
     }
 

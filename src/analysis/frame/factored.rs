@@ -526,7 +526,13 @@ fn hold(
 ) -> Natural {
     let Member { a, b, element } = member;
     let (i, j) = (6 * a.0, 6 * b.0);
-    let mut deformation = element.deformation(&movements[i..i + 6], &movements[j..j + 6]);
+    let (start, end) = (&movements[i..i + 6], &movements[j..j + 6]);
+    let still = start.iter().chain(end).all(|m| *m == 0.0);
+    let mut deformation = if still {
+        Natural::default()
+    } else {
+        element.deformation(start, end)
+    };
     if let Some(loaded) = loaded {
         deformation
             .iter_mut()

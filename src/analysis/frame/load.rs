@@ -201,14 +201,20 @@ impl MemberLoad {
     /// Adds what it does to its member, simply held; gives its size.
     pub(super) fn bring(&self, element: &Element, particular: &mut Particular) -> f64 {
         let mut size = 0.0;
-        for (x, force) in self.along(element, 0).points() {
-            particular.held[0][0] -= force;
-            particular.free[0] += force * x / element.ea;
-            size += force.abs();
+        let along = self.along(element, 0);
+        if !along.is_nothing() {
+            for (x, force) in along.points() {
+                particular.held[0][0] -= force;
+                particular.free[0] += force * x / element.ea;
+                size += force.abs();
+            }
         }
         // Upward slope is a positive turn about z, and a negative one about y.
         for (axis, sign, at) in [(1, 1.0, 2), (2, -1.0, 4)] {
             let along = self.along(element, axis);
+            if along.is_nothing() {
+                continue;
+            }
             let mut held = SimplyHeld::default();
             held.add(element.length, &along);
             let ei = element.flexural[axis - 1].ei;
