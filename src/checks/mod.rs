@@ -57,7 +57,7 @@ use context::{Context, Demand};
 use demands::{Demands, Surroundings};
 use limit_states::{Over, RULES, Rule};
 use stems::{AnchorLoad, Question, Trees, Winds};
-use worst::{Governing, Loads, worst_state};
+use worst::{Aspect, Governing, Loads, worst_state};
 
 /// Why a platform could not be checked.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -135,8 +135,8 @@ impl Platform {
             years,
             ..Run::new(self, criteria, &solved)?
         };
-        let attachments = run.attachments()?;
-        run.results(attachments)
+        let (attachments, members) = parallel::both(|| run.attachments(), || run.members());
+        run.results(attachments?, members?)
     }
 }
 
@@ -407,7 +407,19 @@ impl<'a> Run<'a> {
         result
     }
 
-    fn results(&self, found: Vec<(Attachment, Vec<String>)>) -> Result<Results, CheckError> {
+    /// What every member bears.
+    fn members(&self) -> Result<Vec<MemberResult>, CheckError> {
+        let known = |part| members::is_known(self.platform, part);
+        let actions = self.solved.members_that(known)?;
+        members::check(self.platform, &actions, self.criteria, &self.combinations)
+            .map_err(|(member, error)| CheckError::Member { member, error })
+    }
+
+    fn results(
+        &self,
+        found: Vec<(Attachment, Vec<String>)>,
+        members: Vec<MemberResult>,
+    ) -> Result<Results, CheckError> {
         let (attachments, unknown): (Vec<_>, Vec<_>) = found.into_iter().unzip();
         let trees = self.trees(&attachments)?;
         let mut unassessed = self.platform.unassessed().to_vec();
@@ -428,15 +440,6 @@ impl<'a> Run<'a> {
             slack(&joint, &result).into_iter().for_each(&mut add);
             joints.push(result);
         }
-        let members = members::check(
-            self.platform,
-            &self
-                .solved
-                .members_that(|part| members::is_known(self.platform, part))?,
-            self.criteria,
-            &self.combinations,
-        )
-        .map_err(|(member, error)| CheckError::Member { member, error })?;
         let mut cautions = result::standing_cautions();
         cautions.extend(
             unassessed
@@ -596,7 +599,13 @@ fn attachment(
             .map(|flexibility| si::newtons_per_metre(1.0 / flexibility)),
         deflection: sinking(&worst),
         load_factor: None,
-        softened_margin: softened(anchor, stem, criteria, all)?,
+        softened_margin: softened(
+            anchor,
+            stem,
+            criteria,
+            &loads.hardest(Aspect::Strength),
+            &worst,
+        )?,
     };
     attachment.governing_load = governing_load(&attachment);
     attachment.load_factor = load_factor(&attachment, context, &worst)?;
@@ -764,6 +773,7 @@ fn softened(
     stem: &Stem,
     criteria: &Criteria,
     demands: &[Demand],
+    sound: &[(&Rule, Option<Governing>)],
 ) -> Result<Option<f64>, MechanicsError> {
     let stem = Stem {
         soft: stem.soft + criteria.length("softened_depth"),
@@ -775,13 +785,19 @@ fn softened(
     let durations = demands.iter().map(|demand| demand.duration);
     let context = Context::new(anchor, &stem, criteria, durations)?;
     let mut loads = Loads::new(&context, demands);
-    let mut used = 0.0_f64;
-    for rule in RULES
+    // What is used most in sound wood is likely to be so in softened wood: then the others need only a glance.
+    let of_wood = sound
         .iter()
-        .filter(|rule| rule.limit_state.group() == Group::Wood)
-    {
-        let worst = loads.worst(rule)?;
-        used = worst.map_or(used, |worst| used.max(worst.found.utilization));
+        .filter(|(rule, _)| rule.limit_state.group() == Group::Wood);
+    let mut rules: Vec<_> = of_wood
+        .map(|(rule, worst)| (worst.map_or(0.0, |worst| worst.found.utilization), *rule))
+        .collect();
+    rules.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+    let mut used = 0.0;
+    for (_, rule) in rules {
+        if let Some(worst) = loads.worst_above(rule, used)? {
+            used = worst.found.utilization;
+        }
     }
     Ok((used > 0.0).then(|| 1.0 / used - 1.0))
 }

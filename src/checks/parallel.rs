@@ -32,9 +32,32 @@ pub(super) fn each<T: Send>(count: usize, work: impl Fn(usize) -> T + Sync) -> V
     })
 }
 
+/// Both pieces of work, at the same time where there are threads.
+pub(super) fn both<A, B: Send>(
+    one: impl FnOnce() -> A,
+    other: impl FnOnce() -> B + Send,
+) -> (A, B) {
+    if cfg!(target_family = "wasm") {
+        return (one(), other());
+    }
+    std::thread::scope(|scope| {
+        let other = scope.spawn(other);
+        let one = one();
+        match other.join() {
+            Ok(other) => (one, other),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
+}
+
 #[cfg(test)]
 mod tests {
-    use super::each;
+    use super::{both, each};
+
+    #[test]
+    fn two_pieces_of_work_keep_their_places() {
+        assert_eq!(both(|| 1, || "two"), (1, "two"));
+    }
 
     #[test]
     fn results_come_in_the_order_of_the_numbers() {

@@ -9,9 +9,9 @@
 
 use super::context::{Context, Demand};
 use super::limit_states::RULES;
-use super::worst::{Loads, worst_state};
+use super::worst::{Aspect, Loads, worst_state};
 use crate::input::Layout;
-use crate::model::{LimitState, Platform};
+use crate::model::{Group, LimitState, Platform};
 use proptest::prelude::*;
 use std::f64::consts::FRAC_PI_4;
 
@@ -56,6 +56,17 @@ fn platform() -> Platform {
     let layout = Layout::from_toml(TEXT).unwrap_or_else(|found| panic!("{found}"));
     let resolved = layout.resolve().unwrap_or_else(|found| panic!("{found}"));
     resolved.platform
+}
+
+/// The softened margin goes through the demands that alone can govern strength, and through the limit states of wood.
+#[test]
+fn limit_states_of_wood_are_of_strength() {
+    let of_wood = RULES
+        .iter()
+        .filter(|rule| rule.limit_state.group() == Group::Wood);
+    let aspects: Vec<Aspect> = of_wood.map(|rule| rule.aspect()).collect();
+    assert!(!aspects.is_empty());
+    assert!(aspects.iter().all(|aspect| *aspect == Aspect::Strength));
 }
 
 /// How much of a limit state is used under some demands.

@@ -1,8 +1,8 @@
 //! Which demand is worst for a limit state, without trying each.
 //!
-//! No limit state is easier under more load. Demands are therefore taken in groups, each with a cover: a load that is at
-//! least as hard as any in the group. The group whose cover is used most is opened first, into two; once that group is a
-//! single demand, no other demand is used more.
+//! No limit state is easier under more load. A demand that is in nothing harder than another is therefore left out, and
+//! the rest is taken in groups, each with a cover: a load that is at least as hard as any in the group. The group whose
+//! cover is used most is opened first, into two; once that group is a single demand, no other demand is used more.
 
 use super::context::{Context, Demand, Loaded, Use};
 use super::elastic::{Fit, State};
@@ -51,6 +51,41 @@ impl Aspect {
             Self::Sinking => [down.abs(), side.abs(), demand.permanent_share, 0.0, 0.0],
             Self::Sway => [range[0].abs(), range[1].abs(), 0.0, 0.0, 0.0],
         }
+    }
+
+    /// Places of the demands that no other one is at least as hard as, in their order; of equals the first. What sinks
+    /// an anchor is left whole: its demands trade load for permanence so evenly that hardly any drops out.
+    fn hardest(self, all: &[Demand]) -> Vec<usize> {
+        if self == Self::Sinking {
+            return (0..all.len()).collect();
+        }
+        let sizes: Vec<Sizes> = all.iter().map(|demand| self.sizes(demand)).collect();
+        let load = |at: usize| sizes[at][0] + sizes[at][1] + sizes[at][2];
+        let no_easier = |other: usize, at: usize| {
+            let mut each = sizes[other].iter().zip(&sizes[at]);
+            each.all(|(other, own)| other >= own) && self.alike(&all[other], &all[at])
+        };
+        // The greatest load of each kind rules out most of them; the rest compare with each other, hardest first.
+        let mut champions: Vec<usize> = Vec::new();
+        for at in 0..all.len() {
+            let of_its_kind = |champion: &&mut usize| self.alike(&all[**champion], &all[at]);
+            match champions.iter_mut().find(of_its_kind) {
+                Some(champion) if load(at) > load(*champion) => *champion = at,
+                Some(_) => {}
+                None => champions.push(at),
+            }
+        }
+        let ruled_out = |at: &usize| champions.iter().any(|champion| no_easier(*champion, *at));
+        let mut rest: Vec<usize> = (0..all.len()).filter(|at| !ruled_out(at)).collect();
+        rest.sort_by(|a, b| load(*b).total_cmp(&load(*a)));
+        let mut hardest = champions;
+        for at in rest {
+            if !hardest.iter().any(|other| no_easier(*other, at)) {
+                hardest.push(at);
+            }
+        }
+        hardest.sort_unstable();
+        hardest
     }
 
     /// Whether one cover can stand for both: nothing stands for a pull and a push.
@@ -147,10 +182,27 @@ impl<'c> Loads<'c> {
 
     /// The worst use of a limit state; none where nothing asks for it.
     pub(super) fn worst(&mut self, rule: &Rule) -> Result<Option<Governing>, MechanicsError> {
-        let aspect = rule.aspect();
+        self.worst_above(rule, f64::NEG_INFINITY)
+    }
+
+    /// The same, or none where no demand uses the limit state more than so (1).
+    pub(super) fn worst_above(
+        &mut self,
+        rule: &Rule,
+        floor: f64,
+    ) -> Result<Option<Governing>, MechanicsError> {
+        self.groups(rule.aspect()).worst_above(rule, floor)
+    }
+
+    /// The demands that alone can govern a limit state of this aspect.
+    pub(super) fn hardest(&mut self, aspect: Aspect) -> Vec<Demand> {
+        let groups = self.groups(aspect);
+        groups.order.iter().map(|(at, _)| groups.all[*at]).collect()
+    }
+
+    fn groups(&mut self, aspect: Aspect) -> &mut Groups<'c> {
         self.groups[aspect as usize]
             .get_or_insert_with(|| Groups::new(self.context, self.all, aspect))
-            .worst(rule)
     }
 }
 
@@ -253,7 +305,7 @@ impl<'c> Groups<'c> {
             nodes: Vec::new(),
             roots: 0,
         };
-        let mut left: Vec<usize> = (0..all.len()).collect();
+        let mut left = aspect.hardest(all);
         while let Some(first) = left.first() {
             let like = &all[*first];
             let start = groups.order.len();
@@ -338,8 +390,12 @@ impl<'c> Groups<'c> {
         Some(halves)
     }
 
-    /// The worst demand of a limit state.
-    fn worst(&mut self, rule: &Rule) -> Result<Option<Governing>, MechanicsError> {
+    /// The worst demand of a limit state, if it uses it more than so.
+    fn worst_above(
+        &mut self,
+        rule: &Rule,
+        floor: f64,
+    ) -> Result<Option<Governing>, MechanicsError> {
         let mut open = Vec::with_capacity(32);
         for group in 0..self.roots {
             open.extend(self.open(rule, group, None)?);
@@ -353,6 +409,9 @@ impl<'c> Groups<'c> {
                 return Ok(None);
             };
             let hardest = open.swap_remove(at);
+            if hardest.used <= floor {
+                return Ok(None);
+            }
             let Some(halves) = self.halves(hardest.group) else {
                 return Ok(hardest.worst);
             };

@@ -190,17 +190,19 @@ impl MemberActions {
         envelopes
     }
 
-    /// The largest deflection down of each stretch under factors on the cases (1), and where (m).
-    pub fn deflections(&self, factors: &Magnitudes) -> Vec<Extreme> {
-        let mut most = vec![Extreme::default(); self.stretches.len()];
+    /// The largest deflection down of each stretch under each of several sets of factors on the cases (1), and where (m).
+    pub fn deflections(&self, rows: &[Magnitudes]) -> Vec<Vec<Extreme>> {
+        let mut all = vec![vec![Extreme::default(); self.stretches.len()]; rows.len()];
         for state in &self.states {
             for (k, (x, stretch)) in self.sections.iter().enumerate() {
                 let ranges = self.ranges(state, |response| at(&response.deflection, k));
-                let [low, _] = ranges.sum(factors);
-                most[*stretch] = most[*stretch].max(Extreme { value: -low, x: *x });
+                for (most, factors) in all.iter_mut().zip(rows) {
+                    let [low, _] = ranges.sum(factors);
+                    most[*stretch] = most[*stretch].max(Extreme { value: -low, x: *x });
+                }
             }
         }
-        most
+        all
     }
 
     /// By case the least and the greatest sum, with what may stay away on where it serves and off where it does not.
@@ -336,21 +338,31 @@ impl MemberActions {
 
 /// By case, between what a sum lies.
 #[derive(Debug, Default)]
-struct Ranges([[f64; 2]; Case::ALL.len()]);
+struct Ranges {
+    by_case: [[f64; 2]; Case::ALL.len()],
+    /// The cases that are there, in the order in which they came.
+    cases: [usize; Case::ALL.len()],
+    count: usize,
+}
 
 impl Ranges {
     fn add(&mut self, case: Case, [low, high]: [f64; 2]) {
-        let [least, most] = &mut self.0[case as usize];
+        let case = case as usize;
+        if !self.cases[..self.count].contains(&case) {
+            self.cases[self.count] = case;
+            self.count += 1;
+        }
+        let [least, most] = &mut self.by_case[case];
         *least += low;
         *most += high;
     }
 
     /// All cases times their factors.
     fn sum(&self, factors: &Magnitudes) -> [f64; 2] {
-        let parts = self.0.iter().zip(factors);
-        parts.fold([0.0; 2], |[least, most], ([low, high], factor)| {
-            let (one, other) = (factor * low, factor * high);
-            [least + one.min(other), most + one.max(other)]
+        let cases = self.cases[..self.count].iter();
+        cases.fold([0.0; 2], |[least, most], case| {
+            let [low, high] = self.by_case[*case].map(|end| end * factors[*case]);
+            [least + low.min(high), most + low.max(high)]
         })
     }
 }
