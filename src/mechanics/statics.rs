@@ -636,6 +636,28 @@ mod tests {
             }
         }
 
+        /// Reactions balance the load, and each is its stiffness times the sinking of one plane.
+        #[test]
+        fn a_rigid_platform_sinks_as_a_plane(
+            places in prop::collection::vec((-3.0..5.0_f64, -4.0..2.0_f64, 1.0..9.0_f64), 4..7),
+            [x, y] in [-2.0..3.0_f64, -2.0..2.0_f64],
+        ) {
+            let found = rigid_platform(&springs(&places), newtons(100.0), point(x, y));
+            prop_assume!(found.is_ok());
+            let found: Vec<f64> = found.unwrap().iter().map(|r| r.value).collect();
+            let size: f64 = found.iter().map(|r| r.abs()).sum();
+            let sum = |of: &dyn Fn(usize) -> f64| (0..places.len()).map(|i| found[i] * of(i)).sum::<f64>();
+            prop_assert!((sum(&|_| 1.0) - 100.0).abs() <= 1e-9 * size);
+            prop_assert!((sum(&|i| places[i].0) - 100.0 * x).abs() <= 1e-8 * size);
+            prop_assert!((sum(&|i| places[i].1) - 100.0 * y).abs() <= 1e-8 * size);
+            let sinks = |i: usize| nalgebra::Vector3::new(places[i].0, places[i].1, found[i] / places[i].2);
+            let normal = (sinks(1) - sinks(0)).cross(&(sinks(2) - sinks(0)));
+            for i in 3..places.len() {
+                let off = normal.dot(&(sinks(i) - sinks(0)));
+                prop_assert!(off.abs() <= 1e-9 * size * (1.0 + normal.norm()), "{i}: {off}");
+            }
+        }
+
         #[test]
         fn an_overhang_is_its_two_parts(w in -9.0..9.0_f64, l in 0.5..9.0_f64, a in 0.0..9.0_f64) {
             let (load, span, end) = (newtons_per_metre(w), metres(l), metres(a));

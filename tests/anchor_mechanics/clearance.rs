@@ -344,7 +344,6 @@ proptest! {
         }
     }
 
-    /// More load bends the bar more and sinks it more, and sinks it by no more than in proportion: touching only adds support.
     /// Where the search begins changes nothing.
     #[test]
     fn begun_from_another_load_it_is_the_same(bar in loose(), force in 1e2..1e5_f64, factor in -2.0..2.0_f64) {
@@ -357,6 +356,7 @@ proptest! {
         prop_assert!((a - b).abs() <= ROUNDING * a.abs(), "{a} {b}");
     }
 
+    /// More load bends the bar more and sinks it more, and sinks it by no more than in proportion: touching only adds support.
     #[test]
     fn it_grows_with_its_load(bar in loose(), force in 1e2..1e5_f64, factor in 1.0..3.0_f64) {
         let t = bar.boss[0];
