@@ -2,7 +2,9 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, missing_docs)]
 
 use barkline::Layout;
-use barkline::model::Platform;
+use barkline::analysis::platform::{Solved, solve};
+use barkline::loads;
+use barkline::model::{Criteria, Platform};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use std::fmt::Write as _;
 use std::hint::black_box;
@@ -59,6 +61,17 @@ fn platform(pairs: usize, levels: usize) -> Platform {
     layout.resolve().unwrap().platform
 }
 
+/// The worst of every arrangement of live load, for each member and combination.
+fn arrangements(solved: &Solved<'_>, criteria: &Criteria) -> usize {
+    let rows: Vec<_> = criteria
+        .combinations
+        .iter()
+        .map(|combination| combination.factors)
+        .collect();
+    let members = solved.members().unwrap();
+    members.iter().map(|own| own.envelopes(&rows).len()).sum()
+}
+
 fn platforms(c: &mut Criterion) {
     let mut group = c.benchmark_group("walkway");
     group.sample_size(10);
@@ -69,6 +82,14 @@ fn platforms(c: &mut Criterion) {
         group.bench_function(BenchmarkId::new("check", &name), |b| {
             b.iter(|| black_box(&platform).check().unwrap());
         });
+        let actions = loads::actions(&platform, platform.criteria()).unwrap();
+        let solved = solve(&platform, &actions, platform.criteria()).unwrap();
+        group.bench_function(
+            BenchmarkId::new("arrangements of each member", &name),
+            |b| {
+                b.iter(|| arrangements(black_box(&solved), platform.criteria()));
+            },
+        );
         if pairs <= 20 {
             group.bench_function(BenchmarkId::new("lose one", &name), |b| {
                 b.iter(|| black_box(&platform).lose_each().unwrap());
