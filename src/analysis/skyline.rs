@@ -6,6 +6,8 @@
 //! that vanishes, and the vector that the matrix sends to nothing, name the parts of a structure that can move.
 //! A general solver reports "singular" at best.
 
+use std::ops::Range;
+
 /// A pivot below this fraction of its diagonal entry is examined. A cantilever chain of n equal pieces eliminated
 /// towards its tip leaves 1/(4n³) by right; n = 60 is the first to be examined.
 const SUSPECT: f64 = 1e-6;
@@ -214,11 +216,11 @@ impl Factors {
     }
 
     /// Solves K·x = b for several right-hand sides at once, in place: each row of `b` has one entry of each. The factors
-    /// are read once for all of them, and only where something is left of them.
-    pub fn solve_together(&self, b: &mut [[f64; TOGETHER]]) {
+    /// are read once for all of them, and only where something is left of them. Beyond the rows that it gives all is nothing.
+    pub fn solve_together(&self, b: &mut [[f64; TOGETHER]]) -> Range<usize> {
         let is_something = |row: &[f64; TOGETHER]| row.iter().any(|part| part.abs() > 0.0);
         let Some(begin) = b.iter().position(is_something) else {
-            return;
+            return 0..0;
         };
         let mut end = b.iter().rposition(is_something).unwrap_or(begin);
         let mut most = [0.0; TOGETHER];
@@ -245,13 +247,19 @@ impl Factors {
             }
         }
         most = [0.0; TOGETHER];
+        // The first row that something has come to.
+        let mut low = begin;
         for j in (0..=end).rev() {
+            if j < low {
+                break;
+            }
             let (above, rest) = b.split_at_mut(j);
             if !still_there(&mut rest[0], &mut most) {
                 continue;
             }
             let column = self.lower.column(j);
             let height = column.len() - 1;
+            low = low.min(j - height);
             let factors = rest[0];
             for (row, l) in above[j - height..].iter_mut().zip(column) {
                 for (b, factor) in row.iter_mut().zip(factors) {
@@ -259,6 +267,7 @@ impl Factors {
                 }
             }
         }
+        low..end + 1
     }
 
     /// The number of rows.
@@ -387,6 +396,33 @@ mod tests {
                 );
             }
         }
+    }
+
+    /// On a long chain held everywhere a force dies away within some springs, and the rows beyond are told.
+    #[test]
+    fn what_has_died_away_is_told() {
+        let order = 200;
+        let held = || {
+            let mut matrix = chain(&vec![1.0; order], true);
+            (0..order).for_each(|j| matrix.add(j, j, 5.0));
+            matrix.factorize().unwrap()
+        };
+        let mut all = vec![[0.0; TOGETHER]; order];
+        all[90][1] = 3.0;
+        all[110][2] = -2.0;
+        let mut alone: Vec<f64> = all.iter().map(|row| row[2]).collect();
+        let there = held().solve_together(&mut all);
+        held().solve(&mut alone);
+        assert!(
+            40 < there.start && there.start < 90 && 110 < there.end && there.end < 160,
+            "{there:?}"
+        );
+        for (row, own) in all.iter().enumerate() {
+            assert!((own[2] - alone[row]).abs() < 1e-15);
+            assert!(there.contains(&row) || *own == [0.0; TOGETHER], "{row}");
+        }
+        let mut nothing = vec![[0.0; TOGETHER]; order];
+        assert!(held().solve_together(&mut nothing).is_empty());
     }
 
     #[test]

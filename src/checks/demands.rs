@@ -63,6 +63,10 @@ impl Demands {
 /// has no part in the direction is then chosen for the other axes, either way, and not by the last digit.
 const OPEN: f64 = 1e-6;
 
+/// A column whose force is below this share of the largest is not felt any more (1): what a load far along a platform
+/// leaves is below the last digit of what acts here.
+const FADED: f64 = 1e-17;
+
 /// Number of directions in which corners are sought: four weights on three axes, less those that leave all axes open.
 const DIRECTIONS: usize = 56;
 
@@ -196,12 +200,14 @@ impl<'a> Parts<'a> {
     /// Of all that may be there, what pushes in each direction.
     fn choose(&mut self, solved: &Solved<'_>, directions: &[Triple; DIRECTIONS]) {
         let columns = solved.columns();
+        let sizes = self.state.columns.iter().map(|force| size_of(*force));
+        let faded = FADED * sizes.fold(0.0, f64::max);
         // By group and direction, what pushes most of those of which only one is there.
         let mut best: Vec<[Option<(f64, usize)>; DIRECTIONS]> = Vec::new();
         let mut turning: Option<Triple> = None;
         for (k, (column, force)) in columns.iter().zip(&self.state.columns).enumerate() {
             let case = column.case as usize;
-            let is_nothing = size_of(*force) <= 0.0;
+            let is_nothing = size_of(*force) <= faded;
             match column.presence {
                 Presence::Always => add(&mut self.always[case], *force, 1.0),
                 Presence::Turning => match turning.take() {

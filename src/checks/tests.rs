@@ -8,7 +8,7 @@
 )]
 
 use super::context::{Context, Demand};
-use super::limit_states::RULES;
+use super::limit_states::{RULES, Rule};
 use super::worst::{Aspect, Loads, worst_state};
 use crate::input::Layout;
 use crate::model::{Group, LimitState, Platform};
@@ -64,7 +64,7 @@ fn limit_states_of_wood_are_of_strength() {
     let of_wood = RULES
         .iter()
         .filter(|rule| rule.limit_state.group() == Group::Wood);
-    let aspects: Vec<Aspect> = of_wood.map(|rule| rule.aspect()).collect();
+    let aspects: Vec<Aspect> = of_wood.map(Rule::aspect).collect();
     assert!(!aspects.is_empty());
     assert!(aspects.iter().all(|aspect| *aspect == Aspect::Strength));
 }

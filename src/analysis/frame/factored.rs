@@ -1,5 +1,6 @@
 //! A frame with its stiffness factorized: the unknowns, their order, and the step from loads to a checked solution.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use super::change::{Probes, Variant};
@@ -276,19 +277,20 @@ impl Factored {
         movements
     }
 
-    /// The same for up to [`TOGETHER`] sets of forces at once: by unknown, the movement under each.
+    /// The same for up to [`TOGETHER`] sets of forces at once: by unknown, the movement under each; and beyond which
+    /// unknowns none moves.
     pub fn movements_together<'f>(
         &self,
         sets: impl Iterator<Item = &'f Sparse>,
-    ) -> Vec<[f64; TOGETHER]> {
+    ) -> (Vec<[f64; TOGETHER]>, Range<usize>) {
         let mut movements = vec![[0.0; TOGETHER]; self.unknowns.order];
         for (k, forces) in sets.take(TOGETHER).enumerate() {
             for (place, force) in forces {
                 movements[*place][k] += force;
             }
         }
-        self.factors.solve_together(&mut movements);
-        movements
+        let moved = self.factors.solve_together(&mut movements);
+        (movements, moved)
     }
 
     /// Displacements of the unknowns under forces on them, in place.

@@ -81,7 +81,7 @@ impl Whole {
         let mut flexibility = DMatrix::zeros(n, n);
         let mut stretches = DMatrix::zeros(n, 2);
         for (block, own) in terms.chunks(TOGETHER).enumerate() {
-            let movements = factored.movements_together(own.iter().copied());
+            let (movements, _) = factored.movements_together(own.iter().copied());
             let rows = block * TOGETHER..block * TOGETHER + own.len();
             for (column, terms) in terms.iter().enumerate() {
                 let worth = worth(&movements, terms);

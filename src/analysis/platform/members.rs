@@ -505,7 +505,8 @@ impl Solved<'_> {
             .filter_map(|base| {
                 let factored = self.factored(base)?;
                 let some = |groups: &[FrameGroup]| {
-                    factored.movements_together(groups.iter().map(|group| &group.forces))
+                    let forces = groups.iter().map(|group| &group.forces);
+                    factored.movements_together(forces).0
                 };
                 Some(OnBase {
                     base,

@@ -481,8 +481,9 @@ impl<'a> Solved<'a> {
             let factored = &footing.factored;
             for (joints, forces) in own.chunks(TOGETHER).zip(forces.chunks_mut(TOGETHER)) {
                 let terms = stretches_of(factored, joints.iter().map(|joint| joint.spring))?;
-                let movements = factored.movements_together(terms.iter());
-                let worths = self.sources.worths(&movements, 0..self.columns.len());
+                let (movements, moved) = factored.movements_together(terms.iter());
+                let columns = 0..self.columns.len();
+                let worths = self.sources.worths(&movements, &moved, columns);
                 for (k, (joint, force)) in joints.iter().zip(forces).enumerate() {
                     let stiffness = factored.frame().stiffness_of(joint.spring);
                     let factor = joint.presses * stiffness.map_err(AnalysisError::Frame)?;
@@ -563,6 +564,8 @@ pub(super) struct Sources {
     /// Where each begins in `terms`; one more entry marks the end.
     start: Vec<usize>,
     terms: Sparse,
+    /// By source, its first and its last unknown.
+    between: Vec<[usize; 2]>,
     /// First of the seats out of level, of the stems that move, of the sliding seats: before them are the columns.
     parts: [usize; 3],
     /// By anchor, the stretch of each of its grips.
@@ -606,6 +609,12 @@ impl Sources {
     }
 
     fn push(&mut self, terms: &Sparse) {
+        let unknowns = terms.iter().map(|(unknown, _)| *unknown);
+        let none = [usize::MAX, 0];
+        self.between
+            .push(unknowns.fold(none, |[first, last], unknown| {
+                [first.min(unknown), last.max(unknown)]
+            }));
         self.terms.extend_from_slice(terms);
         self.start.push(self.terms.len());
     }
@@ -624,9 +633,22 @@ impl Sources {
         &self.grips[anchor]
     }
 
-    /// What each of some is worth under several movements.
-    fn worths(&self, movements: &[[f64; TOGETHER]], which: Range<usize>) -> Vec<[f64; TOGETHER]> {
-        which.map(|k| worth(movements, self.of(k))).collect()
+    /// What each of some is worth under several movements, none of which is beyond the unknowns that moved.
+    fn worths(
+        &self,
+        movements: &[[f64; TOGETHER]],
+        moved: &Range<usize>,
+        which: Range<usize>,
+    ) -> Vec<[f64; TOGETHER]> {
+        let one = |source: usize| {
+            let [first, last] = self.between[source];
+            if last < moved.start || moved.end <= first {
+                [0.0; TOGETHER]
+            } else {
+                worth(movements, self.of(source))
+            }
+        };
+        which.map(one).collect()
     }
 }
 
@@ -667,8 +689,9 @@ impl Solved<'_> {
             .collect();
         for block in places.chunks(TOGETHER) {
             let terms = |[place, grip]: &[usize; 2]| &self.sources.grips(all[*place].index)[*grip];
-            let movements = footing.factored.movements_together(block.iter().map(terms));
-            let worths = self.sources.worths(&movements, 0..self.sources.len());
+            let (movements, moved) = footing.factored.movements_together(block.iter().map(terms));
+            let sources = 0..self.sources.len();
+            let worths = self.sources.worths(&movements, &moved, sources);
             for (k, [place, grip]) in block.iter().enumerate() {
                 let own = &mut all[*place];
                 own.stretches[*grip] = worths.iter().map(|worth| worth[k]).collect();

@@ -20,6 +20,7 @@ use super::Verdict;
 use crate::mechanics::MechanicsError;
 use crate::model::{Anchor, BeamSupport, Criteria, Platform, Stem};
 use crate::units::{Force, Length};
+use std::collections::HashMap;
 
 /// The worst load of an anchor: its triple.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -152,12 +153,14 @@ impl Platform {
 /// The trees that carry anchors, each with its anchors by their place; stems that differ only by their height belong to one tree.
 fn by_tree(platform: &Platform) -> Vec<(&Stem, Vec<(usize, &Anchor)>)> {
     let mut trees: Vec<(&Stem, Vec<(usize, &Anchor)>)> = Vec::new();
+    let mut known: HashMap<&str, usize> = HashMap::new();
     for (place, anchor) in platform.anchors().iter().enumerate() {
         let stem = platform.stem_of(anchor);
-        match trees.iter_mut().find(|(known, _)| known.id == stem.id) {
-            Some((_, anchors)) => anchors.push((place, anchor)),
-            None => trees.push((stem, vec![(place, anchor)])),
+        let tree = *known.entry(&stem.id).or_insert(trees.len());
+        if tree == trees.len() {
+            trees.push((stem, Vec::new()));
         }
+        trees[tree].1.push((place, anchor));
     }
     trees
 }

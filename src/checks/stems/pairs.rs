@@ -7,6 +7,7 @@ use crate::mechanics::MechanicsError;
 use crate::mechanics::sway::pair::{RelativeMovement, locked_in_force, relative_movement};
 use crate::model::{Anchor, Beam, BeamSupport, Bound, Carrier, Criteria, Platform, Seat, Stem};
 use crate::units::{Force, Length, Stiffness, si};
+use std::collections::{BTreeSet, HashMap};
 
 /// Two trees that the platform joins.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,17 +52,15 @@ pub(super) fn pairs(
 ) -> Result<Vec<PairResult>, MechanicsError> {
     let trees = by_tree(platform);
     let groups = joined(platform);
+    let beams = beams_between(platform);
     let mut found = Vec::new();
     for (at, (first, ours)) in trees.iter().enumerate() {
-        for (second, theirs) in &trees[at + 1..] {
+        for (after, (second, theirs)) in trees[at + 1..].iter().enumerate() {
             if group_of(&groups, ours) != group_of(&groups, theirs) {
                 continue;
             }
-            let beams: Vec<&Beam> = platform
-                .beams()
-                .iter()
-                .filter(|beam| lies_on(beam, ours) && lies_on(beam, theirs))
-                .collect();
+            let beams = beams.get(&[at, at + 1 + after]);
+            let beams = beams.map_or(&[][..], Vec::as_slice);
             let pair = Pair {
                 platform,
                 criteria,
@@ -69,7 +68,7 @@ pub(super) fn pairs(
                 stems: [first, second],
                 anchors: [ours, theirs],
             };
-            for beam in &beams {
+            for beam in beams {
                 found.push(pair.on(beam)?);
             }
             if beams.is_empty() {
@@ -80,8 +79,37 @@ pub(super) fn pairs(
     Ok(found)
 }
 
-fn lies_on(beam: &Beam, anchors: &[(usize, &Anchor)]) -> bool {
-    beam.supports.iter().any(|support| is_on(support, anchors))
+/// The place of each anchor's tree among the trees that carry anchors.
+fn tree_of_each(platform: &Platform) -> Vec<usize> {
+    let mut places = vec![0; platform.anchors().len()];
+    for (tree, (_, anchors)) in by_tree(platform).iter().enumerate() {
+        for (anchor, _) in anchors {
+            places[*anchor] = tree;
+        }
+    }
+    places
+}
+
+/// By two trees, the earlier first: the beams that lie on anchors of both, in the order of the layout.
+fn beams_between(platform: &Platform) -> HashMap<[usize; 2], Vec<&Beam>> {
+    let tree_of = tree_of_each(platform);
+    let mut between: HashMap<[usize; 2], Vec<&Beam>> = HashMap::new();
+    for beam in platform.beams() {
+        let carried = beam
+            .supports
+            .iter()
+            .filter_map(|support| match support.carrier {
+                Carrier::Anchor(anchor) => Some(tree_of[anchor]),
+                Carrier::Beam { .. } | Carrier::Post(_) => None,
+            });
+        let trees: BTreeSet<usize> = carried.collect();
+        for one in &trees {
+            for other in trees.iter().filter(|other| *other > one) {
+                between.entry([*one, *other]).or_default().push(beam);
+            }
+        }
+    }
+    between
 }
 
 fn is_on(support: &BeamSupport, anchors: &[(usize, &Anchor)]) -> bool {
@@ -90,16 +118,12 @@ fn is_on(support: &BeamSupport, anchors: &[(usize, &Anchor)]) -> bool {
 
 /// For every anchor, the part of the platform that it belongs to: parts share beams, trees or decks, however far round.
 fn joined(platform: &Platform) -> Vec<usize> {
-    let trees = by_tree(platform);
+    let trees = tree_of_each(platform);
     let beams = platform.beams();
     // Nodes: beams first, then trees.
-    let tree_of = |anchor: usize| {
-        let holds = |(_, anchors): &(&Stem, Vec<(usize, &Anchor)>)| {
-            anchors.iter().any(|(place, _)| *place == anchor)
-        };
-        beams.len() + trees.iter().position(holds).unwrap_or(0)
-    };
-    let mut part: Vec<usize> = (0..beams.len() + trees.len()).collect();
+    let tree_of = |anchor: usize| beams.len() + trees[anchor];
+    let count = trees.iter().max().map_or(0, |last| last + 1);
+    let mut part: Vec<usize> = (0..beams.len() + count).collect();
     let mut join = |a: usize, b: usize| {
         if let (Some(&from), Some(&to)) = (part.get(a), part.get(b)) {
             part.iter_mut()

@@ -1,8 +1,8 @@
 //! The stem at a drilled section: what hole and cavity take, and the stress of platform and wind together. Stress is reported, not judged;
 //! a large loss of section asks for somebody to look.
 
+use super::Question;
 use super::movement::{storm_sway, worst_side};
-use super::{Question, by_tree};
 use crate::checks::Verdict;
 use crate::mechanics::stem::{Bore, cavity_strength_loss, stepped_hole_strength_loss};
 use crate::mechanics::{MechanicsError, round_bar};
@@ -46,7 +46,7 @@ pub(super) fn sections(
 ) -> Result<Vec<SectionResult>, MechanicsError> {
     anchors
         .iter()
-        .map(|(_, anchor)| section(platform, criteria, question, anchor))
+        .map(|(_, anchor)| section(platform, criteria, question, anchor, anchors))
         .collect()
 }
 
@@ -55,12 +55,13 @@ fn section(
     criteria: &Criteria,
     question: &Question<'_>,
     anchor: &Anchor,
+    of_tree: &[(usize, &Anchor)],
 ) -> Result<SectionResult, MechanicsError> {
     let stem = platform.stem_of(anchor);
-    let hole_loss = holes_at(platform, anchor)?.min(1.0);
+    let hole_loss = holes_at(platform, anchor, of_tree)?.min(1.0);
     let cavity_loss = cavity(stem)?;
     let left = (1.0 - hole_loss) * (1.0 - cavity_loss.unwrap_or(0.0));
-    let platform_moment = worst_side(platform, question.loads, &at_or_above(platform, anchor));
+    let platform_moment = worst_side(platform, question.loads, &at_or_above(anchor, of_tree));
     let of_wind = |sway: Option<Sway>| sway.and_then(|sway| sway.estimate).map(|e| e.moment);
     let wind_moment = of_wind(stem.sway(anchor.level, &question.winds.service));
     let storm = question
@@ -120,23 +121,21 @@ fn cavity(stem: &Stem) -> Result<Option<f64>, MechanicsError> {
 }
 
 /// What the hole of an anchor and those beside it at its level take together.
-fn holes_at(platform: &Platform, anchor: &Anchor) -> Result<f64, MechanicsError> {
-    let tree = &platform.stem_of(anchor).id;
+fn holes_at(
+    platform: &Platform,
+    anchor: &Anchor,
+    of_tree: &[(usize, &Anchor)],
+) -> Result<f64, MechanicsError> {
     let mut sum = 0.0;
-    for (stem, others) in by_tree(platform) {
-        if stem.id != *tree {
-            continue;
-        }
-        for (_, other) in others {
-            let reach = (anchor.size.boss.bears + other.size.boss.bears) / 2.0;
-            let apart = match (anchor.level, other.level) {
-                (Some(own), Some(theirs)) => (own - theirs).abs(),
-                // Two that are not known to lie apart are taken as at one level.
-                _ => si::metres(0.0),
-            };
-            if other.id == anchor.id || apart < reach {
-                sum += hole(other, platform.stem_of(other))?;
-            }
+    for (_, other) in of_tree {
+        let reach = (anchor.size.boss.bears + other.size.boss.bears) / 2.0;
+        let apart = match (anchor.level, other.level) {
+            (Some(own), Some(theirs)) => (own - theirs).abs(),
+            // Two that are not known to lie apart are taken as at one level.
+            _ => si::metres(0.0),
+        };
+        if other.id == anchor.id || apart < reach {
+            sum += hole(other, platform.stem_of(other))?;
         }
     }
     Ok(sum)
@@ -163,17 +162,12 @@ fn hole(anchor: &Anchor, stem: &Stem) -> Result<f64, MechanicsError> {
     stepped_hole_strength_loss(d, counterbore, bore)
 }
 
-/// The anchors of the same tree at this level or above it, which bend the stem here; those without a level count.
-fn at_or_above<'a>(platform: &'a Platform, anchor: &Anchor) -> Vec<(usize, &'a Anchor)> {
-    let tree = &platform.stem_of(anchor).id;
+/// The anchors of its tree at this level or above it, which bend the stem here; those without a level count.
+fn at_or_above<'a>(anchor: &Anchor, of_tree: &[(usize, &'a Anchor)]) -> Vec<(usize, &'a Anchor)> {
     let above = |other: &Anchor| match (anchor.level, other.level) {
         (Some(own), Some(theirs)) => theirs >= own,
         _ => true,
     };
-    let all = by_tree(platform)
-        .into_iter()
-        .filter(|(stem, _)| stem.id == *tree);
-    all.flat_map(|(_, anchors)| anchors)
-        .filter(|(_, other)| above(other))
-        .collect()
+    let all = of_tree.iter().copied();
+    all.filter(|(_, other)| above(other)).collect()
 }

@@ -548,7 +548,8 @@ fn along_a_member_it_is_as_in_the_solution() {
         .uniform(members[0], [0.0, 15.0, -400.0]);
     let solution = factored.solve(&loads).unwrap();
     let forces = factored.forces(&loads).unwrap();
-    let movements = factored.movements_together([&Sparse::new(), &forces].into_iter());
+    let (movements, moved) = factored.movements_together([&Sparse::new(), &forces].into_iter());
+    assert!(moved.contains(&(factored.order() / 2)) && moved.end <= factored.order());
     let mut own = LoadsByMember::default();
     own.add(&loads);
     assert!(
