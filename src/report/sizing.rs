@@ -361,9 +361,25 @@ pub fn change_words(change: &Change, show: Show) -> String {
     }
 }
 
-/// A proposal in words: what to do, what is used then, what else comes of it.
+/// What of the layout says so: its keys.
+fn change_keys(change: &Change) -> &'static str {
+    match change {
+        Change::BossInWood { .. } => "`embedded`",
+        Change::ShorterArm { .. } => "`arm`",
+        Change::LongerShank { .. } => "`shank` of its `[[anchor_size]]`",
+        Change::StrongerSteel { .. } => "`steel` of its `[[anchor_size]]`",
+        Change::LargerSize { .. } => "`size`, `embedded`",
+        Change::MoveAnchor { .. } => "`faces`, `arm`",
+        Change::LessLive { decks, .. } if decks.is_empty() => "`live` of its `[[load]]`",
+        Change::LessLive { .. } => "`live` of each `[[deck]]`",
+        Change::AddAnchor { .. } => "`[[anchor]]`, its id among `on` of the beam",
+    }
+}
+
+/// A proposal in words: what to do, where the layout says so, what is used then, what else comes of it.
 pub fn proposal_words(proposal: &Proposal, show: Show) -> String {
     let mut text = change_words(&proposal.change, show);
+    let _ = write!(text, " ({})", change_keys(&proposal.change));
     if let Some(used) = proposal.utilization {
         let _ = write!(text, "; {} used then", super::attachments::up(used));
     }
