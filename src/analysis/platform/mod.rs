@@ -143,3 +143,34 @@ fn distance(point: Point, outline: &[Point]) -> f64 {
         })
         .fold(f64::INFINITY, f64::min)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_place_beside_an_outline_is_as_far_as_its_nearest_edge() {
+        let at = |[east, north]: [f64; 2]| {
+            Point::new(
+                crate::units::si::metres(east),
+                crate::units::si::metres(north),
+            )
+        };
+        let outline = [[0.0, 0.0], [4.0, 0.0], [4.0, 3.0]].map(at);
+        for (place, expected) in [
+            ([3.0, 1.0], 0.0),
+            ([0.0, 3.0], 2.4),
+            ([1.0, 2.0], 1.0),
+            ([6.0, 1.0], 2.0),
+            ([1.0, -0.5], 0.5),
+            ([5.0, -1.0], 2.0_f64.sqrt()),
+            ([-3.0, -4.0], 5.0),
+        ] {
+            let found = distance(at(place), &outline);
+            assert!(
+                (found - expected).abs() < 1e-12,
+                "{place:?}: {found} is not {expected}"
+            );
+        }
+    }
+}
