@@ -682,11 +682,14 @@ impl Solved<'_> {
         let mut all: Vec<Own<'_>> = which
             .map(|index| Own::bare(self, footing.base, index))
             .collect();
-        let places: Vec<[usize; 2]> = all
-            .iter()
-            .enumerate()
-            .flat_map(|(place, own)| (0..own.grips.len()).map(move |grip| [place, grip]))
-            .collect();
+        // Grips of one direction together: what is felt near by dies away in all of them at once.
+        let most = all.iter().map(|own| own.grips.len()).max().unwrap_or(0);
+        let with = |grip: usize| {
+            let own = all.iter().enumerate();
+            own.filter(move |(_, own)| grip < own.grips.len())
+                .map(move |(place, _)| [place, grip])
+        };
+        let places: Vec<[usize; 2]> = (0..most).flat_map(with).collect();
         for block in places.chunks(TOGETHER) {
             let terms = |[place, grip]: &[usize; 2]| &self.sources.grips(all[*place].index)[*grip];
             let (movements, moved) = footing.factored.movements_together(block.iter().map(terms));
