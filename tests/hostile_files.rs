@@ -96,6 +96,22 @@ fn numbers_out_of_all_reason_have_a_place_and_a_mend() {
             ],
         ),
         (
+            with("level = \"8 ft\"", "level = \"8e200 ft\""),
+            [
+                "[unsound]: anchor SW: its level is more than 10 km from the site's zero",
+                "47:6",
+                "change its table",
+            ],
+        ),
+        (
+            with("ground = \"0 ft\"\n", "ground = \"-1e9 ft\"\n"),
+            [
+                "[unsound]: tree north: its ground is more than 10 km from the site's zero",
+                "36:6",
+                "change its table",
+            ],
+        ),
+        (
             with("spread = \"40 ft\"", "spread = \"1e200 ft\""),
             [
                 "[out-of-range]: tree south: the weight of the crown is not a finite number",

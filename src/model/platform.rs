@@ -8,6 +8,9 @@ use crate::units::{Angle, Length};
 
 /// The farthest that anything may lie from the origin of the plan.
 const FARTHEST: Length = crate::units::si::metres(1000.0);
+
+/// No level lies higher, even where the site's zero is the sea.
+const HIGHEST: Length = crate::units::si::metres(10_000.0);
 /// The least area of a deck, of an opening in it or of a load (m²): less is a line, or a slip of the pen.
 const LEAST_AREA: f64 = 1e-4;
 /// The most that a bar is tilted from level: beyond it the hole is another one than was meant (common practice, no source).
@@ -333,6 +336,16 @@ impl Faults {
         }
     }
 
+    fn level(&mut self, part: &str, what: &str, level: Option<Length>) {
+        // Not a number is no level either.
+        if level.is_some_and(|level| !(-HIGHEST..=HIGHEST).contains(&level)) {
+            self.add(
+                part,
+                format!("its {what} is more than 10 km from the site's zero: check its units"),
+            );
+        }
+    }
+
     fn stem(&mut self, stem: &Stem) {
         let part = format!("tree {}", stem.id);
         self.positive(&part, "diameter", stem.diameter.value);
@@ -351,6 +364,7 @@ impl Faults {
             self.positive(&part, "shell", shell.value);
         }
         let whole = stem.whole.as_ref();
+        self.level(&part, "ground", whole.map(|whole| whole.ground));
         if let Some(sway) = whole.and_then(|whole| whole.measured_sway) {
             self.not_negative(&part, "sway", sway.value);
         }
@@ -399,9 +413,7 @@ impl Faults {
             self.add(&part, "its tilt must be from -20 to 20 degrees");
         }
         self.not_negative(&part, "empty hole behind the tip", anchor.empty.value);
-        if anchor.level.is_some_and(|level| !level.is_finite()) {
-            self.add(&part, "its level must be finite");
-        }
+        self.level(&part, "level", anchor.level);
         if anchor.rod.is_some_and(|other| {
             parts
                 .anchors
@@ -476,9 +488,7 @@ impl Faults {
         self.near(&part, beam.end);
         self.timber(&part, &beam.timber);
         self.not_negative(&part, "rise over the seat", beam.seat_rise.value);
-        if beam.level.is_some_and(|level| !level.is_finite()) {
-            self.add(&part, "its level must be finite");
-        }
+        self.level(&part, "level", beam.level);
         if beam.supports.is_empty() {
             self.add(
                 &part,
