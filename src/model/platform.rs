@@ -11,6 +11,7 @@ const FARTHEST: Length = crate::units::si::metres(1000.0);
 
 /// No level lies higher, even where the site's zero is the sea.
 const HIGHEST: Length = crate::units::si::metres(10_000.0);
+
 /// The least area of a deck, of an opening in it or of a load (m²): less is a line, or a slip of the pen.
 const LEAST_AREA: f64 = 1e-4;
 /// The most that a bar is tilted from level: beyond it the hole is another one than was meant (common practice, no source).

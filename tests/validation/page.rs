@@ -31,7 +31,7 @@ const CHANGED: &str = "
 
 A test that can not fail proves nothing. Operators, comparisons and results in `src/mechanics`, `src/checks`, `src/loads` and
 `src/analysis` were changed one at a time, drawn at random from the 10 600 changes that cargo-mutants knows there, and the tests
-run. This is a sample: the whole would take weeks.
+run. This is a sample: the whole would take a week and more.
 
 | | changes |
 |---|---:|
